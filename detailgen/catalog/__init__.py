@@ -1,0 +1,134 @@
+"""The catalogue: materials, rule sets and drafting data, read from `catalog/`.
+
+One frozen `Catalog` is read once and passed as an argument; there is no global one.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from detailgen.catalog._tables import COMMON_PRACTICE, KNOWN, unknown
+from detailgen.catalog.drafting import (
+    CIRCUMSTANCES,
+    PENS,
+    Drafting,
+    FamilyData,
+    LayerData,
+    PaperData,
+    PatternData,
+    Printed,
+    Scale,
+    read_drafting,
+)
+from detailgen.catalog.materials import (
+    FAMILIES,
+    Material,
+    MaterialChange,
+    changed_materials,
+    read_materials,
+)
+from detailgen.catalog.rules import (
+    DEFAULT_RULES,
+    Rule,
+    RuleChange,
+    RuleSet,
+    parse_value,
+    read_rule_sets,
+    with_rule_overrides,
+)
+from detailgen.errors import Problem, UserError
+
+__all__ = [
+    "CIRCUMSTANCES",
+    "COMMON_PRACTICE",
+    "DEFAULT_RULES",
+    "FAMILIES",
+    "KNOWN",
+    "PENS",
+    "Catalog",
+    "Drafting",
+    "FamilyData",
+    "LayerData",
+    "Material",
+    "MaterialChange",
+    "PaperData",
+    "PatternData",
+    "Printed",
+    "Rule",
+    "RuleChange",
+    "RuleSet",
+    "Scale",
+    "load_catalog",
+    "parse_value",
+    "with_material_overrides",
+    "with_rule_overrides",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Catalog:
+    """All data that the program draws with."""
+
+    materials: Mapping[str, Material]
+    rule_sets: Mapping[str, RuleSet]
+    drafting: Drafting
+
+    def material(self, material_id: str) -> Material:
+        """Return a material; UserError when the catalogue has none of that id."""
+        return self.materials[material_id]
+
+    def of_family(self, family: str) -> tuple[Material, ...]:
+        """Return the materials of a family in the order of the data files."""
+        return tuple(m for m in self.materials.values() if m.family == family)
+
+    def rule_set(self, set_id: str) -> RuleSet:
+        """Return a rule set; UserError when the catalogue has none of that id."""
+        return self.rule_sets[set_id]
+
+
+def load_catalog(folder: Path | None = None) -> Catalog:
+    """Return the catalogue of a folder; without one, the program's own.
+
+    Raises:
+        UserError: The data files have mistakes; all of them are told.
+    """
+    root = folder or _own_folder()
+    problems: list[Problem] = []
+    catalog = Catalog(
+        materials=read_materials(root / "materials", problems),
+        rule_sets=read_rule_sets(root / "rules", problems),
+        drafting=read_drafting(root / "drafting", problems),
+    )
+    problems += _missing_patterns(catalog, root)
+    if problems:
+        raise UserError(problems)
+    return catalog
+
+
+def with_material_overrides(catalog: Catalog, changes: Iterable[MaterialChange]) -> Catalog:
+    """Return the catalogue with a job's own figures, each with the job's reason.
+
+    Raises:
+        UserError: Materials that do not exist, or are changed twice; each problem's key
+            is `material.<n>.material`, where n counts the changes from 0.
+    """
+    return replace(catalog, materials=changed_materials(catalog.materials, changes))
+
+
+def _missing_patterns(catalog: Catalog, root: Path) -> list[Problem]:
+    known = catalog.drafting.patterns
+    return [
+        replace(
+            unknown("hatch pattern", m.pattern, known, "drafting data", f"{m.id}.pattern"),
+            file=str(root / "materials"),
+        )
+        for m in catalog.materials.values()
+        if m.pattern and m.pattern not in known
+    ]
+
+
+def _own_folder() -> Path:
+    """Return where the data files are: in an installed package, or in the repository."""
+    package = Path(__file__).resolve().parent.parent
+    packed = package / "_catalog"
+    return packed if packed.is_dir() else package.parent / "catalog"
