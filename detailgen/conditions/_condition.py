@@ -1,0 +1,47 @@
+"""What every kind of condition offers, and what it is built from."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from detailgen.catalog import Catalog, RuleSet
+from detailgen.parameters import Placed, Roof
+from detailgen.section import TRUE_SIZE, LayeredSection, Thickening
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """All that a condition is built from besides its own parameters."""
+
+    roof: Roof
+    catalog: Catalog
+    rules: RuleSet
+    thickening: Thickening = TRUE_SIZE
+
+
+@dataclass(frozen=True, slots=True)
+class Impossible:
+    """Parameters that cannot stand together, so that nothing can be drawn."""
+
+    keys: tuple[str, ...]
+    """The condition's own parameters concerned, the one to change first."""
+    message: str
+    allowed: str
+    mend: str
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One kind of condition: its name, its parameters and how to build it."""
+
+    kind: str
+    """What a parameter file calls it."""
+    title: str
+    """Default title of its sheet."""
+    about: str
+    """One line for lists."""
+    parameters: type[Placed]
+    build: Callable[[Any, Site], LayeredSection]
+    """Build the section from valid parameters; never raises for valid ones."""
+    impossible: Callable[[Any, Site], list[Impossible]]
+    """Return what cannot be built; empty when the parameters are valid together."""

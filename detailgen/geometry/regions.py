@@ -1,0 +1,93 @@
+"""Regions: areas, cuts, overlaps and pockets."""
+
+# The library types the functions that also take arrays in part only.
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
+
+from collections.abc import Iterable, Sequence
+
+import shapely
+from shapely import GEOSException, union_all
+from shapely import box as _box
+from shapely.geometry.base import BaseGeometry
+
+from detailgen.geometry import Line, Point, Region
+
+
+def polygon(points: Sequence[Point]) -> Region:
+    """Return the region with this outline."""
+    return Region(points)
+
+
+def box(x0: float, y0: float, x1: float, y1: float) -> Region:
+    """Return an upright rectangle."""
+    return _box(x0, y0, x1, y1)
+
+
+def pieces(shape: BaseGeometry, *, least: float = 1e-6) -> list[Region]:
+    """Return the areas in a geometry that are larger than `least` mm2."""
+    found = [g for g in getattr(shape, "geoms", [shape]) if isinstance(g, Region)]
+    return [g for g in found if g.area > least]
+
+
+def clip(region: Region, window: Region) -> list[Region]:
+    """Return what of a region lies inside a window."""
+    if window.contains(region):
+        return [region]
+    return pieces(region.intersection(window))
+
+
+def cut(region: Region, tools: Iterable[Region]) -> list[Region]:
+    """Return what is left of a region without the tools, largest first."""
+    left: BaseGeometry = region
+    for tool in tools:
+        left = left.difference(tool)
+    return sorted(pieces(left), key=lambda g: -g.area)
+
+
+def union(regions: Sequence[Region]) -> list[Region]:
+    """Return the union of regions as its separate pieces."""
+    return pieces(union_all(list(regions)))
+
+
+def overlap_area(a: Region, b: Region) -> float:
+    """Return the area that two regions share, mm2."""
+    ax0, ay0, ax1, ay1 = a.bounds
+    bx0, by0, bx1, by1 = b.bounds
+    if ax1 <= bx0 or bx1 <= ax0 or ay1 <= by0 or by1 <= ay0:
+        return 0.0
+    try:
+        shared = float(shapely.area(shapely.intersection(a, b)))
+    except GEOSException:  # edges that coincide but for rounding
+        shared = 1.0
+    if shared < 1e-9:
+        return shared
+    # on nearly coincident edges the plain overlay can answer with a whole region
+    return float(shapely.area(shapely.intersection(a, b, grid_size=GRID)))
+
+
+def outline(region: Region) -> tuple[Point, ...]:
+    """Return the outer ring, without repeating the first point."""
+    return tuple((float(x), float(y)) for x, y in region.exterior.coords[:-1])
+
+
+def holes(region: Region) -> tuple[tuple[Point, ...], ...]:
+    """Return the inner rings."""
+    return tuple(
+        tuple((float(x), float(y)) for x, y in ring.coords[:-1])
+        for ring in region.interiors
+    )
+
+
+def vertices(line: Line) -> tuple[Point, ...]:
+    """Return the vertices of a polyline."""
+    return tuple((float(x), float(y)) for x, y in line.coords)
+
+
+GRID = 1e-8
+"""Grid, mm, on which nearly coincident edges become one."""
+
+
+def joined(a: Region, b: Region) -> Region:
+    """Return the larger piece of the union of two regions that touch along edges."""
+    whole = shapely.union(a, b, grid_size=GRID)
+    return max(pieces(whole), key=lambda g: g.area)

@@ -1,0 +1,307 @@
+"""What a job may say: project data, the roof that all conditions share, and overrides.
+
+Each kind of condition adds its own model (see `conditions/`), built from the field makers
+here, so that every parameter carries a default, a range and a one-line description. The
+loader, the JSON Schema, the starter files, the list of parameters and the random tests all
+read those.
+"""
+
+from typing import Annotated, Any, Literal, get_args
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    field_validator,
+)
+
+from detailgen.section import Method
+from detailgen.units import Mm, Slope, UnitSystem, parse_length, parse_slope
+
+FROM_FILE = "from_file"
+"""Key of the validation context that says: these values were written by a person.
+
+Then a bare number is no length. In the program itself a float is one, in millimetres.
+"""
+
+
+def _as_length(value: object, info: ValidationInfo) -> Mm:
+    if isinstance(value, float) and not _from_file(info):
+        return Mm(value)
+    return parse_length(value)
+
+
+def _as_slope(value: object, info: ValidationInfo) -> Slope:
+    if isinstance(value, float) and not _from_file(info):
+        return Slope(value)
+    return parse_slope(value)
+
+
+def _from_file(info: ValidationInfo) -> bool:
+    return bool(info.context) and bool(info.context.get(FROM_FILE))
+
+
+Length = Annotated[Mm, BeforeValidator(_as_length)]
+"""A length written as text with its unit; held in millimetres."""
+Rise = Annotated[Slope, BeforeValidator(_as_slope)]
+"""A slope written as `1/4 in per ft`, `1:48` or `2 %`; held as rise per run."""
+
+
+def length(
+    about: str,
+    *,
+    default: str | None,
+    least: str,
+    most: str,
+    by_rule: str = "",
+    example: str = "",
+) -> Any:  # noqa: ANN401  (pydantic's Field is typed so)
+    """Return a field for a length with its range; both ends are allowed.
+
+    Args:
+        about: One line that says what is measured, from where to where.
+        default: What is taken when the job says nothing. None: the value comes from the
+            rule set or from the rest of the build-up; `by_rule` or `about` says how.
+        least: Smallest allowed length.
+        most: Largest allowed length.
+        by_rule: Id of the rule row that gives the default, where one does.
+        example: What a starter file shows where there is no default.
+    """
+    low, high = parse_length(least), parse_length(most)
+    return Field(
+        default=None if default is None else parse_length(default),
+        ge=low,
+        le=high,
+        description=about,
+        examples=[example] if example else None,
+        json_schema_extra={
+            "default_text": default or "",
+            "least_text": least,
+            "most_text": most,
+            "by_rule": by_rule,
+            "quantity": "length",
+        },
+    )
+
+
+def choice(about: str, *, default: str | bool | int | None) -> Any:  # noqa: ANN401
+    """Return a field for a choice, a switch or a count."""
+    return Field(default=default, description=about)
+
+
+def slope(about: str, *, default: str, least: str, most: str) -> Any:  # noqa: ANN401
+    """Return a field for a slope with its range; both ends are allowed."""
+    return Field(
+        default=parse_slope(default),
+        ge=parse_slope(least),
+        le=parse_slope(most),
+        description=about,
+        json_schema_extra={
+            "default_text": default,
+            "least_text": least,
+            "most_text": most,
+            "quantity": "slope",
+        },
+    )
+
+
+def count(about: str, *, default: int, least: int, most: int) -> Any:  # noqa: ANN401
+    """Return a field for a whole number with its range; both ends are allowed."""
+    return Field(default=default, ge=least, le=most, description=about)
+
+
+def material(about: str, *, default: str | None, family: str) -> Any:  # noqa: ANN401
+    """Return a field for the id of a catalogue material of one family.
+
+    Args:
+        about: One line that says what is made of it.
+        default: Id of the material that is taken when the job says nothing.
+        family: Family that the material must belong to; the loader holds it to that.
+    """
+    return Field(
+        default=default,
+        max_length=64,
+        description=about,
+        json_schema_extra={"quantity": "material", "family": family},
+    )
+
+
+class Model(BaseModel, frozen=True):
+    """Base of everything that a parameter file holds."""
+
+    model_config = ConfigDict(
+        extra="forbid", validate_default=False, str_strip_whitespace=True
+    )
+
+    @field_validator("*", mode="before")
+    @classmethod
+    def _says_what_it_is(cls, value: object, info: ValidationInfo) -> object:
+        """Refuse `true` for a number and `"3"` for 3, which pydantic would let pass."""
+        annotation = cls.model_fields[info.field_name or ""].annotation
+        kinds = set(get_args(annotation) or (annotation,)) - {type(None)}
+        if isinstance(value, bool) and bool not in kinds:
+            msg = "true and false are no answer here"
+            raise ValueError(msg)
+        if isinstance(value, str) and kinds <= {bool, int, float}:
+            msg = "write it without quotes"
+            raise ValueError(msg)
+        return value
+
+
+class Project(Model, frozen=True):
+    """Project data for the title block."""
+
+    name: str = Field(
+        min_length=1,
+        max_length=80,
+        description="Name of the job.",
+        examples=["Records Hall"],
+    )
+    number: str = Field("", max_length=24, description="Job number.")
+    location: str = Field("", max_length=80, description="Where the building stands.")
+    drawn_by: str = Field("", max_length=24, description="Initials or name of the drafter.")
+    checked_by: str = Field("", max_length=24, description="Left blank when nobody has.")
+    date: str = Field(
+        "", max_length=16, description="Date of issue, as it shall be printed."
+    )
+    revision: str = Field("", max_length=4, description="Revision mark.")
+    units: UnitSystem = Field(
+        UnitSystem.FEET_INCHES,
+        description="How lengths are printed: feet-inches or millimetres.",
+    )
+    show_both_units: bool = Field(
+        False, description="Print the other unit in brackets too."
+    )
+    sheet: Literal[
+        "ANSI A", "ANSI B", "ANSI C", "ANSI D", "ISO A4", "ISO A3", "ISO A2", "ISO A1"
+    ] = Field("ANSI B", description="Size of the sheets, laid on their long side.")
+    rules: str = Field("common-practice", max_length=64, description="Id of the rule set.")
+
+
+InsulationLayer = Annotated[
+    Length, Field(ge=parse_length("1/2 in"), le=parse_length("6 in"))
+]
+"""Thickness of one insulation layer."""
+
+
+class Roof(Model, frozen=True):
+    """What all conditions of the job have in common."""
+
+    deck: Literal["concrete", "steel", "wood"] = choice(
+        "Kind of deck: concrete, fluted steel, or wood.", default="concrete"
+    )
+    deck_thickness: Length | None = length(
+        "Thickness of the deck; for steel the depth of its flutes. "
+        "Without it: concrete 6 in, steel 1 1/2 in, wood 1 1/2 in.",
+        default=None,
+        least="1/2 in",
+        most="16 in",
+    )
+    insulation: tuple[InsulationLayer, ...] = Field(
+        (parse_length("1 1/2 in"), parse_length("1 1/2 in")),
+        max_length=3,
+        description="Thickness of each insulation layer from the deck up; none to three.",
+        json_schema_extra={
+            "default_text": '["1 1/2 in", "1 1/2 in"]',
+            "least_text": "1/2 in",
+            "most_text": "6 in",
+            "quantity": "length",
+        },
+    )
+    cover_board: Length | None = length(
+        "Thickness of the cover board over the insulation; leave it out for none.",
+        default=None,
+        least="1/4 in",
+        most="1 in",
+    )
+    slope: Rise = Field(
+        parse_slope("1/4 in per ft"),
+        ge=0.0,
+        le=0.25,
+        description="Slope of the roof surface.",
+        json_schema_extra={
+            "default_text": "1/4 in per ft",
+            "least_text": "0 %",
+            "most_text": "3 in per ft",
+            "quantity": "slope",
+        },
+    )
+    adhesion: Method = Field(
+        Method.TORCH,
+        description="How sheets are stuck: torch, hot asphalt or cold adhesive.",
+    )
+    base_ply: str = material(
+        "Material of the base ply and the strip-ins.",
+        default="base-ply-glass-smooth",
+        family="sheet",
+    )
+    finish_ply: str = material(
+        "Material of the finish ply.", default="finish-ply-glass-granule", family="sheet"
+    )
+    roll_width: Length = length(
+        "Width of a roll of sheet.", default="1 m", least="18 in", most="1.2 m"
+    )
+
+
+class RuleOverride(Model, frozen=True):
+    """Another value for one row of the rule set, with a reason that is printed."""
+
+    rule: str = Field(
+        max_length=64, description="Id of the rule row.", examples=["flashing_height_least"]
+    )
+    value: str | int | float = Field(
+        description="The value that this job asks.", examples=["8 in"]
+    )
+    reason: str = Field(
+        min_length=3,
+        max_length=160,
+        description="Why; printed on sheets.",
+        examples=["Agreed with the owner"],
+    )
+
+
+class MaterialOverride(Model, frozen=True):
+    """Another figure for one material of the catalogue, with a reason that is printed."""
+
+    material: str = Field(
+        max_length=64, description="Id of the material.", examples=["base-ply-glass-smooth"]
+    )
+    thickness: Length | None = length(
+        "Thickness.", default=None, least="0.1 mm", most="1 m"
+    )
+    mass: float | None = Field(None, gt=0, le=200, description="Mass, kg per square metre.")
+    name: str | None = Field(
+        None, min_length=1, max_length=80, description="Name on sheets."
+    )
+    reason: str = Field(
+        min_length=3,
+        max_length=160,
+        description="Why; printed on sheets.",
+        examples=["Agreed with the owner"],
+    )
+
+
+class Placed(Model, frozen=True):
+    """What every condition of a job has, whatever its kind."""
+
+    id: str = Field(
+        pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]{0,23}$",
+        description="Short mark of the detail, and the name of its files.",
+        examples=["W1"],
+        json_schema_extra={
+            "allowed_text": "1 to 24 letters, digits, - and _, a letter or digit first"
+        },
+    )
+    title: str = Field("", max_length=60, description="Title of the sheet.")
+    length: Length | None = length(
+        "How much of it there is: a length along the edge or wall.",
+        default=None,
+        least="1 in",
+        most="10000 m",
+        example="120 ft",
+    )
+    count: int | None = Field(
+        None, ge=1, le=10_000, description="How much of it there is: a number of places."
+    )

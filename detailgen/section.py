@@ -1,0 +1,310 @@
+"""The layered section: bodies, joints, coats, named points, stages and layouts.
+
+This is the noun that everything reads. Conditions build it; checks, takeoff and sheets
+measure it and never look at the parameters again. All coordinates are true millimetres,
+x to the right and y upward, y = 0 on the surface that the membrane lies on at the foot of
+the wall or at the roof edge. The roof field lies to the left (negative x).
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from types import MappingProxyType
+
+from detailgen.geometry import Line, Point, Region
+from detailgen.geometry.joints import clip_joint
+
+
+class Role(StrEnum):
+    """What a body is for. Materials say what it is made of."""
+
+    DECK = "deck"
+    WALL = "wall"
+    INSULATION = "insulation"
+    COVER_BOARD = "cover board"
+    CANT = "cant"
+    EDGE_STRIP = "tapered edge strip"
+    NAILER = "nailer"
+    SHIM = "shim"
+    BLOCKING = "blocking"
+    BASE_PLY = "base ply"
+    STRIP_IN = "strip-in ply"
+    FINISH_PLY = "finish ply"
+    FLASHING = "flashing sheet"
+    UPPER_FLASHING = "upper flashing sheet"
+    CEMENT = "cement"
+    EDGE_METAL = "edge metal"
+    BACKING_PLATE = "backing plate"
+    CLEAT = "continuous cleat"
+    COUNTERFLASHING = "counterflashing"
+    TERMINATION_BAR = "termination bar"
+    COPING = "coping"
+    FASTENER = "fastener"
+    BEAD = "sealant bead"
+
+
+SHEETS = frozenset({
+    Role.BASE_PLY,
+    Role.STRIP_IN,
+    Role.FINISH_PLY,
+    Role.FLASHING,
+    Role.UPPER_FLASHING,
+})
+METALS = frozenset({
+    Role.EDGE_METAL,
+    Role.BACKING_PLATE,
+    Role.CLEAT,
+    Role.COUNTERFLASHING,
+    Role.TERMINATION_BAR,
+    Role.COPING,
+})
+WOOD = frozenset({Role.NAILER, Role.SHIM, Role.BLOCKING})
+
+
+class Bond(StrEnum):
+    """How one body is held to another along their joint."""
+
+    TORCHED = "torched"
+    HOT_ASPHALT = "in hot asphalt"
+    COLD_ADHESIVE = "in cold adhesive"
+    SELF_ADHERED = "self-adhered"
+    CEMENT = "in cement"
+    FASTENED = "fastened"
+    DRY = "laid dry"
+    SEALED = "sealed"
+
+
+ADHERED = frozenset({
+    Bond.TORCHED,
+    Bond.HOT_ASPHALT,
+    Bond.COLD_ADHESIVE,
+    Bond.SELF_ADHERED,
+    Bond.CEMENT,
+})
+
+
+class Method(StrEnum):
+    """The job's way of sticking sheets."""
+
+    TORCH = "torch"
+    HOT_ASPHALT = "hot asphalt"
+    COLD_ADHESIVE = "cold adhesive"
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """One solid of the section."""
+
+    id: str
+    """Stable within a kind of condition: `base-ply`, `nailer-2`."""
+    role: Role
+    material: str
+    """Id of a row in the catalogue's materials."""
+    region: Region
+    stage: int
+    """Number of the stage in which it is built."""
+    name: str
+    """What a callout calls it."""
+    thickness: float = 0.0
+    """True thickness of a sheet, bed or metal, mm; 0 for blocks."""
+    course: Line | None = None
+    """The line along which a sheet or metal is laid: its length is the developed width."""
+    pierces: tuple[str, ...] = ()
+    """Ids of the bodies that a fastener goes through, head first."""
+    sticks: str = ""
+    """Note on how it is fixed, printed with the callout."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Where a body (`upper`) lies on an earlier one (`lower`), and how it is stuck there."""
+
+    upper: str
+    lower: str
+    line: Line
+    bond: Bond
+
+
+@dataclass(frozen=True, slots=True)
+class Coat:
+    """Primer (or another film without thickness) on part of a body's surface."""
+
+    id: str
+    name: str
+    body: str
+    """Id of the body it is brushed on."""
+    line: Line
+    stage: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One step of building."""
+
+    number: int
+    name: str
+    text: str
+    """What to do, in the imperative."""
+    hold: bool = False
+    """Work stops here until what is built has been looked at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Thickening:
+    """How many times thicker than true a view draws thin things; 1 is true size."""
+
+    sheet: float = 1.0
+    metal: float = 1.0
+    bed: float = 1.0
+
+
+TRUE_SIZE = Thickening()
+
+
+class Axis(StrEnum):
+    """Along what a measure is taken."""
+
+    HORIZONTAL = "horizontal"
+    VERTICAL = "vertical"
+    ALONG = "aligned"
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """A distance worth a dimension on the sheet, between two named points."""
+
+    id: str
+    start: str
+    end: str
+    axis: Axis
+    suffix: str = ""
+    """`MIN.`, `MAX.` or nothing."""
+    label: str = ""
+    """Word before the number, where the number alone would not tell."""
+    rank: int = 1
+    """1 nearest the view; larger numbers lie further out."""
+    view: str = "section"
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A piece seen in a layout (a plan or an elevation)."""
+
+    id: str
+    role: Role
+    name: str
+    region: Region
+    level: int
+    """Which lies on which: a part with a higher level lies over one with a lower."""
+    hidden: bool = False
+    """Covered by a later part, so drawn dashed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One fastener seen in a layout."""
+
+    role: Role
+    at: Point
+    row: int
+    body: str = ""
+    """Id of the section's fastener body that its row is seen as there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """What a section cannot show: a flange plan, or an unrolled wall elevation.
+
+    In a plan x runs along the edge and y from the roof to the edge; in an elevation x runs
+    along the wall and y up it. `downhill` is the unit direction in which water runs there.
+    """
+
+    id: str
+    title: str
+    parts: tuple[Part, ...]
+    marks: tuple[Mark, ...] = ()
+    points: Mapping[str, Point] = field(default_factory=dict[str, Point])
+    gauges: tuple[Gauge, ...] = ()
+    downhill: tuple[float, float] = (0.0, -1.0)
+
+    def of_role(self, *roles: Role) -> tuple[Part, ...]:
+        """Return the parts that have one of the roles, in drawing order."""
+        return tuple(p for p in self.parts if p.role in roles)
+
+
+@dataclass(frozen=True)
+class LayeredSection:
+    """Everything that one condition is, at true size."""
+
+    kind: str
+    variant: str
+    bodies: tuple[Body, ...]
+    """In the order of building."""
+    joints: tuple[Joint, ...]
+    coats: tuple[Coat, ...]
+    points: Mapping[str, Point]
+    gauges: tuple[Gauge, ...]
+    stages: tuple[Stage, ...]
+    method: Method
+    slope: float
+    """Rise per run of the roof surface; positive falls to the left, away from x = 0."""
+    extent: Region
+    """The rectangle of the section that is drawn; bodies that reach its sides go on."""
+    breaks: tuple[Line, ...] = ()
+    """Sides where a wall or a deck goes on beyond the drawing."""
+    hollows: tuple[Region, ...] = ()
+    """Closed pockets that the condition means to have."""
+    layouts: tuple[Layout, ...] = ()
+    never_idle: frozenset[str] = frozenset()
+    """Ids of the checks that may not come out as not applicable here."""
+    side_of_air: str = "left"
+    """`left` or `top`: where callouts can come from without crossing a body."""
+    notes: tuple[str, ...] = ()
+    """What the builder decided and the reader must know."""
+    roof_slope: float = 0.0
+    """Rise per run of the roof itself, whichever way it falls against this section."""
+    sheet_factor: float = 1.0
+    """How many times thicker than true the sheets are; 1 in a true section."""
+    metal_factor: float = 1.0
+    bed_factor: float = 1.0
+
+    def body(self, body_id: str) -> Body | None:
+        """Return the body with this id, or None when the section has none."""
+        return next((b for b in self.bodies if b.id == body_id), None)
+
+    def of_role(self, *roles: Role) -> tuple[Body, ...]:
+        """Return the bodies that have one of the roles, in the order of building."""
+        return tuple(b for b in self.bodies if b.role in roles)
+
+    def layout(self, layout_id: str) -> Layout | None:
+        """Return the layout with this id, or None."""
+        return next((v for v in self.layouts if v.id == layout_id), None)
+
+    def joints_of(self, body_id: str) -> tuple[Joint, ...]:
+        """Return the joints in which the body takes part, as upper or as lower."""
+        return tuple(j for j in self.joints if body_id in {j.upper, j.lower})
+
+    def without(self, body_id: str) -> "LayeredSection":
+        """Return the section as it would be if the body had not been built."""
+        return replace(
+            self,
+            bodies=tuple(b for b in self.bodies if b.id != body_id),
+            joints=tuple(j for j in self.joints if body_id not in {j.upper, j.lower}),
+            coats=tuple(c for c in self.coats if c.body != body_id),
+        )
+
+    def with_region(self, body_id: str, region: Region) -> "LayeredSection":
+        """Return the section with one body cut or moved; its joints shrink with it."""
+        bodies = tuple(
+            replace(b, region=region) if b.id == body_id else b for b in self.bodies
+        )
+        joints: list[Joint] = []
+        for joint in self.joints:
+            if body_id not in {joint.upper, joint.lower}:
+                joints.append(joint)
+                continue
+            joints += [replace(joint, line=s) for s in clip_joint(joint.line, region)]
+        return replace(self, bodies=bodies, joints=tuple(joints))
+
+
+EMPTY: Mapping[str, Point] = MappingProxyType({})

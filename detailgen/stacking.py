@@ -1,0 +1,324 @@
+"""The stacking engine: lays sheets on the surface that is exposed when their turn comes.
+
+A `Stack` starts from a ground (deck, boards, wall) with its exposed surface. Every call
+lays one body on it, remembers what it touches and how it is stuck there, and moves the
+surface out. Draping over the steps of earlier sheets comes for free. At the end `bodies`, `joints`
+and `coats` go into a `LayeredSection`.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import dist
+
+from detailgen.geometry import Line, Point, Region
+from detailgen.geometry.joints import shared_lines
+from detailgen.geometry.regions import joined, outline, pieces, polygon
+from detailgen.geometry.strips import normal, parallel, pieced, polyline
+from detailgen.geometry.surfaces import SAME, Surface, merged
+from detailgen.section import Body, Bond, Coat, Joint, Role
+
+BondRule = Callable[[str, Point], Bond]
+"""How a new body is stuck to the body named, at a point of their joint."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """What a body is, before the stack knows its shape."""
+
+    id: str
+    role: Role
+    material: str
+    name: str
+    stage: int
+    thickness: float = 0.0
+    """Thickness to draw, mm."""
+    sticks: str = ""
+
+
+def everywhere(bond: Bond) -> BondRule:
+    """Return a rule that sticks the same way everywhere."""
+    return lambda _owner, _point: bond
+
+
+class Stack:
+    """Bodies built so far, and the surface that is exposed."""
+
+    def __init__(
+        self, ground: Sequence[Body], surface: Surface, closing: Sequence[Point]
+    ) -> None:
+        """Start on a ground.
+
+        Args:
+            ground: The bodies that are there before roofing starts.
+            surface: Their exposed surface, from the field to the end of the section.
+            closing: Corners of the drawn extent that lead from the end of the surface back
+                to its start, through the ground.
+        """
+        self.bodies = list(ground)
+        self.joints: list[Joint] = []
+        self.coats: list[Coat] = []
+        self.surface = surface
+        self._closing = tuple(closing)
+
+    def solid(self) -> Region:
+        """Return all that lies under the exposed surface as one region."""
+        return polygon([*self.surface.points, *self._closing])
+
+    def add(self, body: Body, joints: Sequence[Joint] = ()) -> Body:
+        """Add a body that nothing will be laid on; the surface stays as it is."""
+        self.bodies.append(body)
+        self.joints += joints
+        return body
+
+    def cover(
+        self, spec: Spec, start: float, end: float, over: Sequence[Point], bond: BondRule
+    ) -> Body:
+        """Fill between a stretch of the surface and a polyline above it.
+
+        The polyline runs from left to right; its ends may lie on the surface's stations.
+        """
+        points, owners = self.surface.between(start, end)
+        ring = [*points]
+        for p in reversed(over):
+            if dist(ring[-1], p) > SAME and dist(ring[0], p) > SAME:
+                ring.append(p)
+        body = self._body(spec, polygon(ring), points)
+        self._join(spec.id, points, owners, bond)
+        self.surface = self._spliced(start, end, over, spec.id)
+        self.bodies.append(body)
+        return body
+
+    def lay(
+        self, spec: Spec, start: float, end: float, bond: BondRule, *, butt: bool = False
+    ) -> Body:
+        """Lay a sheet of the spec's thickness from one station to another.
+
+        Args:
+            spec: What is laid.
+            start: Station of its left end; 0 goes on beyond the drawing.
+            end: Station of its right end.
+            bond: How it is stuck, by what lies under it.
+            butt: The right end lies in an inside corner and is fitted against the next
+                face, instead of being cut square.
+        """
+        points, owners = self.surface.between(start, end)
+        over = parallel(points, spec.thickness)
+        if over is None or len(points) < 2:
+            return self._lay_in_pieces(spec, points, owners, bond, butt=butt)
+        if start <= SAME:
+            over[0] = _onto_upright(over[0], over[1], points[0][0])
+        stop, below = end, points
+        if butt:
+            fitted = self._fit(over, end)
+            if fitted is not None:
+                over[-1] = fitted
+                stop = max(self.surface.station_of(fitted), end)
+                below, _ = self.surface.between(start, stop)
+        ring = [*below, *reversed(over)]
+        region = polygon(ring)
+        if not region.is_valid:
+            return self._lay_in_pieces(spec, points, owners, bond, butt=butt)
+        self._join(spec.id, points, owners, bond)
+        self.surface = self._spliced(start, stop, over, spec.id)
+        body = self._body(spec, region, points)
+        self.bodies.append(body)
+        return body
+
+    def place(self, body: Body, joints: Sequence[Joint] = ()) -> Body:
+        """Add a body of given shape (bent metal) that later sheets are laid on."""
+        self.bodies.append(body)
+        self.joints += joints
+        self._resurface(body.region, body.id)
+        return body
+
+    def coat(self, coat_id: str, name: str, stage: int, start: float, end: float) -> None:
+        """Brush primer on a stretch of the surface."""
+        if end - start <= SAME:
+            return
+        points, owners = self.surface.between(start, end)
+        for owner, run in _runs(points, owners):
+            self.coats.append(Coat(coat_id, name, owner, polyline(run), stage))
+
+    def touching(self, body: Body, bond: Bond, *others: str) -> list[Joint]:
+        """Return the joints of a placed body with other bodies, from their shared lines."""
+        out: list[Joint] = []
+        for other in self.bodies:
+            if other.id in others:
+                lines = shared_lines(body.region, other.region)
+                out += [Joint(body.id, other.id, line, bond) for line in lines]
+        return out
+
+    def get(self, body_id: str) -> Body:
+        """Return a body by id; KeyError when it has not been built."""
+        for body in self.bodies:
+            if body.id == body_id:
+                return body
+        raise KeyError(body_id)
+
+    def pierce(self, body_id: str, through: Sequence[str]) -> None:
+        """Record what a fastener goes through, head first."""
+        self.bodies = [
+            replace(b, pierces=tuple(through)) if b.id == body_id else b
+            for b in self.bodies
+        ]
+
+    def _body(self, spec: Spec, region: Region, course: Sequence[Point]) -> Body:
+        return Body(
+            id=spec.id,
+            role=spec.role,
+            material=spec.material,
+            region=region,
+            stage=spec.stage,
+            name=spec.name,
+            thickness=spec.thickness,
+            course=polyline(course),
+            sticks=spec.sticks,
+        )
+
+    def _join(
+        self, upper: str, points: Sequence[Point], owners: Sequence[str], bond: BondRule
+    ) -> None:
+        run: list[Point] = [points[0]]
+        held: tuple[str, Bond] | None = None
+        for (a, b), owner in zip(pairwise(points), owners, strict=True):
+            now = (owner, bond(owner, ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)))
+            if held is not None and now != held:
+                self.joints.append(Joint(upper, held[0], polyline(run), held[1]))
+                run = [a]
+            run.append(b)
+            held = now
+        if held is not None:
+            self.joints.append(Joint(upper, held[0], polyline(run), held[1]))
+
+    def _spliced(
+        self, start: float, end: float, over: Sequence[Point], owner: str
+    ) -> Surface:
+        if start > SAME:
+            new = self.surface.spliced(start, end, over, owner)
+            return merged(new.points, new.owners)
+        rest = self.surface.spliced(0.0, end, over, owner)
+        points, owners = list(rest.points), list(rest.owners)
+        if dist(points[0], over[0]) > SAME:  # the end at the field goes on: no cut edge
+            points, owners = points[1:], owners[1:]
+        return merged(points, owners)
+
+    def _fit(self, over: Sequence[Point], end: float) -> Point | None:
+        """Return where the top of a sheet meets the face beyond its end."""
+        if len(over) < 2:
+            return None
+        face = [self.surface.at(end)]
+        for mark, point in zip(self.surface.stations(), self.surface.points, strict=True):
+            if mark > end + SAME:
+                face.append(point)
+        for c, d in pairwise(face[:5]):
+            met = _meeting(over[-2], over[-1], c, d)
+            if met is not None:
+                return met
+        return None
+
+    def _lay_in_pieces(
+        self,
+        spec: Spec,
+        points: Sequence[Point],
+        owners: Sequence[str],
+        bond: BondRule,
+        *,
+        butt: bool,
+    ) -> Body:
+        """Lay a sheet across steps that are too small to offset one by one."""
+        line = list(points)
+        if butt:
+            line[-1] = _beyond(points[-2], points[-1], 2.0 * spec.thickness)
+        region = pieced(line, spec.thickness, self.solid())
+        assert region is not None, f"{spec.id} has no room"
+        self._join(spec.id, points, owners, bond)
+        body = self._body(spec, region, points)
+        self.bodies.append(body)
+        self._resurface(region, spec.id)
+        return body
+
+    def _resurface(self, region: Region, owner: str) -> None:
+        """Take the surface anew from the boundary of everything, with `region` added."""
+        old = self.surface
+        ring = list(outline(joined(self.solid(), region)))
+        if _signed_area(ring) > 0.0:  # walk with the air on the left: clockwise
+            ring.reverse()
+        left = min(p[0] for p in ring)
+        start = max(
+            (i for i, p in enumerate(ring) if p[0] - left < 1e-5), key=lambda i: ring[i][1]
+        )
+        ring = ring[start:] + ring[:start]
+        stop = min(range(len(ring)), key=lambda i: dist(ring[i], old.points[-1]))
+        ring = ring[: stop + 1]
+        owners = [_owner(old, a, b, owner) for a, b in pairwise(ring)]
+        self.surface = merged(ring, owners)
+
+
+def _owner(old: Surface, a: Point, b: Point, new: str) -> str:
+    mid = ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+    for (c, d), owner in zip(pairwise(old.points), old.owners, strict=True):
+        low_x, high_x = (c[0], d[0]) if c[0] < d[0] else (d[0], c[0])
+        low_y, high_y = (c[1], d[1]) if c[1] < d[1] else (d[1], c[1])
+        if not (low_x - 1e-5 <= mid[0] <= high_x + 1e-5):
+            continue
+        if not (low_y - 1e-5 <= mid[1] <= high_y + 1e-5):
+            continue
+        n = normal(c, d)
+        if abs((mid[0] - c[0]) * n[0] + (mid[1] - c[1]) * n[1]) < 1e-5:
+            return owner
+    return new
+
+
+def _runs(points: Sequence[Point], owners: Sequence[str]) -> list[tuple[str, list[Point]]]:
+    out: list[tuple[str, list[Point]]] = []
+    for (a, b), owner in zip(pairwise(points), owners, strict=True):
+        if out and out[-1][0] == owner:
+            out[-1][1].append(b)
+        else:
+            out.append((owner, [a, b]))
+    return out
+
+
+def _onto_upright(a: Point, b: Point, x: float) -> Point:
+    """Return the point with this x on the line through a and b (a itself if upright)."""
+    if abs(b[0] - a[0]) < SAME:
+        return a
+    return (x, a[1] + (b[1] - a[1]) * (x - a[0]) / (b[0] - a[0]))
+
+
+def _beyond(a: Point, b: Point, more: float) -> Point:
+    """Return the end of the segment a-b drawn out by `more`."""
+    span = dist(a, b)
+    return (b[0] + (b[0] - a[0]) / span * more, b[1] + (b[1] - a[1]) / span * more)
+
+
+def _meeting(a: Point, b: Point, c: Point, d: Point) -> Point | None:
+    """Return where the line a-b meets the segment c-d, or None."""
+    rx, ry, sx, sy = b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]
+    cross = rx * sy - ry * sx
+    if abs(cross) < 1e-9:
+        return None
+    t = ((c[0] - a[0]) * ry - (c[1] - a[1]) * rx) / cross
+    if not -SAME <= t <= 1.0:
+        return None
+    return (c[0] + t * sx, c[1] + t * sy)
+
+
+def _signed_area(ring: Sequence[Point]) -> float:
+    return sum(
+        a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, [*ring[1:], ring[0]], strict=True)
+    )
+
+
+def clipped(bodies: Sequence[Body], window: Region) -> tuple[Body, ...]:
+    """Return the bodies cut to the drawn extent; what falls outside is dropped."""
+    out: list[Body] = []
+    for body in bodies:
+        inside = pieces(body.region.intersection(window))
+        if inside:
+            out.append(replace(body, region=max(inside, key=lambda g: g.area)))
+    return tuple(out)
+
+
+__all__ = ["BondRule", "Line", "Spec", "Stack", "clipped", "everywhere"]
