@@ -1,0 +1,111 @@
+"""Rules checked on the geometry: one rule, one function; its docstring is its public page.
+
+A rule is named for what is wrong and its id is never used again for another. A new rule
+is a function in the module of what it looks at, and a line in `_RULES`.
+"""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from detailgen.catalog import Catalog, RuleSet
+from detailgen.checks import (
+    counterflashing,
+    edge_metal,
+    flange,
+    gauges,
+    layouts,
+    solids,
+    substrate,
+    turn_up,
+    water,
+)
+from detailgen.checks._case import Case
+from detailgen.checks._rule import Check
+from detailgen.finding import Finding
+from detailgen.section import LayeredSection
+
+__all__ = ["REGISTRY", "Check", "check"]
+
+_RULES = (
+    # what the membrane lies on
+    substrate.shallow_slope,
+    substrate.unspanned_flutes,
+    substrate.flame_on_wood,
+    substrate.combustible_cant,
+    substrate.steep_cant,
+    substrate.low_cant,
+    substrate.nailer_out_of_level,
+    # sheets on roof and wall
+    substrate.thin_cover_on_roof,
+    turn_up.thin_cover_on_cant,
+    turn_up.bare_wall,
+    substrate.base_ply_stuck_over_cant,
+    turn_up.short_strip_in_at_toe,
+    turn_up.low_strip_in_on_wall,
+    turn_up.high_strip_in_on_wall,
+    turn_up.low_flashing,
+    turn_up.tall_flashing,
+    turn_up.short_flashing_reach,
+    turn_up.narrow_prepared_band,
+    turn_up.short_upper_lap,
+    layouts.short_side_lap,
+    layouts.backwater_side_lap,
+    layouts.sparse_top_fasteners,
+    layouts.missing_intermediate_row,
+    gauges.thin_base_ply,
+    gauges.thin_granule_sheet,
+    # what covers the top of a flashing
+    counterflashing.short_counterflashing_lap,
+    counterflashing.low_hem,
+    counterflashing.shallow_reglet,
+    counterflashing.low_reglet,
+    layouts.short_counterflashing_end_lap,
+    layouts.sparse_bar_fasteners,
+    counterflashing.short_coping_face,
+    # the flange of edge metal
+    flange.bare_flange_underside,
+    flange.thin_flange_cover,
+    flange.short_flange_strip_in,
+    flange.narrow_flange,
+    flange.flange_off_nailer,
+    flange.nothing_to_bite,
+    edge_metal.short_nail_bite,
+    layouts.sparse_nails,
+    layouts.single_nail_row,
+    layouts.unstaggered_nails,
+    edge_metal.wrong_finish_gap,
+    edge_metal.finish_ply_off_leg,
+    # the edge itself
+    substrate.base_ply_stuck_over_edge,
+    edge_metal.short_base_ply_drop,
+    edge_metal.base_ply_short_of_wood,
+    edge_metal.bare_drop,
+    edge_metal.steep_kick,
+    edge_metal.shallow_cleat_hook,
+    layouts.sparse_cleat_nails,
+    layouts.tight_joint_gap,
+    layouts.narrow_backing_plate,
+    # metal, cement and sealant anywhere
+    gauges.thin_metal,
+    gauges.light_cleat,
+    flange.thin_bed,
+    flange.thick_bed,
+    water.missing_bead,
+    water.backwater_lap,
+    # the section as a whole
+    solids.solids_overlap,
+    solids.closed_pocket,
+)
+
+REGISTRY: Mapping[str, Check] = MappingProxyType({c.id: c for c in _RULES})
+"""Every rule by its id, in the order in which a sheet lists them."""
+
+
+def check(section: LayeredSection, rules: RuleSet, catalog: Catalog) -> tuple[Finding, ...]:
+    """Return what every rule finds on a section, in the order of the registry.
+
+    Never raises for what a section is like: a rule that has nothing to measure says so,
+    and fails where the section's kind does not allow that (`section.never_idle`).
+    """
+    case = Case(section, rules, catalog)
+    return tuple(rule.find(case) for rule in _RULES)

@@ -1,0 +1,185 @@
+"""One section under examination: what several rules look at is measured once and kept."""
+
+from collections.abc import Iterable, Sequence
+from functools import cached_property
+from math import hypot
+
+from detailgen.catalog import Catalog, Material, RuleSet
+from detailgen.geometry import Point
+from detailgen.geometry.measures import (
+    Column,
+    Fused,
+    Rings,
+    Span,
+    columns,
+    fused,
+    rings,
+    stacked,
+)
+from detailgen.section import SHEETS, WOOD, Body, LayeredSection, Role
+
+GROUND = WOOD | {
+    Role.DECK,
+    Role.WALL,
+    Role.INSULATION,
+    Role.COVER_BOARD,
+    Role.CANT,
+    Role.EDGE_STRIP,
+}
+"""What the membrane lies on."""
+LOOKED_THROUGH = frozenset({Role.CEMENT})
+"""What may lie between two sheets that still count as lying on one another."""
+NEAR = 10.0
+"""Layers closer than this, mm, lie on one another; a void between them is a pocket."""
+
+
+class Case:
+    """A section with the rule set and the catalogue that it is held against."""
+
+    def __init__(self, section: LayeredSection, rules: RuleSet, catalog: Catalog) -> None:
+        """Take what is to be examined; nothing is measured before it is asked for."""
+        self.section = section
+        self.rules = rules
+        self.catalog = catalog
+
+    # --- bodies and points -----------------------------------------------------------
+
+    def first(self, *roles: Role) -> Body | None:
+        """Return the first body with one of the roles, or None."""
+        return next((b for b in self.section.bodies if b.role in roles), None)
+
+    def all(self, *roles: Role) -> tuple[Body, ...]:
+        """Return the bodies with one of the roles."""
+        return self.section.of_role(*roles)
+
+    def has(self, point: str) -> bool:
+        """Tell whether the section has a point of this name."""
+        return point in self.section.points
+
+    def at(self, point: str) -> Point:
+        """Return a named point of the section."""
+        return self.section.points[point]
+
+    def anchor(self) -> Point:
+        """Return a point of the section that always exists, for what has no other place."""
+        for name in ("cant.toe", "edge.top"):
+            if name in self.section.points:
+                return self.section.points[name]
+        x0, y0, x1, y1 = self.section.extent.bounds
+        return ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
+
+    def material(self, body: Body) -> Material:
+        """Return what a body is made of."""
+        return self.catalog.material(body.material)
+
+    def corners(self, body: Body) -> tuple[Point, ...]:
+        """Return the corners of a body's outer ring."""
+        return self._rings[body.id][0]
+
+    def rings(self, body: Body) -> Rings:
+        """Return all rings of a body."""
+        return self._rings[body.id]
+
+    def outer_end(self, body: Body) -> Point:
+        """Return where a sheet ends out on the roof: the lower corner of its left end.
+
+        The end is cut square to the roof, so that its upper corner may lie further out.
+        """
+        ring = self.corners(body)
+        left = min(ring)
+        near = 1.2 * body.thickness
+        ends = [p for p in ring if hypot(p[0] - left[0], p[1] - left[1]) <= near]
+        return min(ends, key=lambda p: p[1], default=left)
+
+    @cached_property
+    def fused(self) -> Fused:
+        """All bodies but fasteners, which lie inside others, as one."""
+        solid = [b.region for b in self.section.bodies if b.role is not Role.FASTENER]
+        return fused(solid)
+
+    # --- columns ---------------------------------------------------------------------
+
+    @cached_property
+    def _rings(self) -> dict[str, Rings]:
+        return {b.id: rings(b.region) for b in self.section.bodies}
+
+    def cut(self, start: Point, end: Point) -> list[Column]:
+        """Return the columns over a line through all bodies of the section."""
+        return columns([self._rings[b.id] for b in self.section.bodies], start, end)
+
+    def body_of(self, span: Span) -> Body:
+        """Return the body that a column's span runs through."""
+        return self.section.bodies[span[2]]
+
+    def sheets(self, spans: Iterable[Span]) -> int:
+        """Return how many different sheets come before anything else does."""
+        found: set[str] = set()
+        for span in spans:
+            body = self.body_of(span)
+            if body.role in SHEETS:
+                found.add(body.id)
+            elif body.role not in LOOKED_THROUGH:
+                break
+        return len(found)
+
+    def ground(self, column: Column) -> Span | None:
+        """Return the topmost layer that the membrane can lie on, or None."""
+        found = [s for s in column.spans if self.body_of(s).role in GROUND]
+        return max(found, key=lambda s: s[1], default=None)
+
+    @cached_property
+    def flange(self) -> Body | None:
+        """The metal whose flange lies in the membrane, or None."""
+        return self.first(Role.EDGE_METAL)
+
+    @cached_property
+    def flange_start(self) -> float:
+        """Outer end of the flange (x); where it should be when the metal is missing."""
+        metal = self.flange
+        return self.at("flange.outer")[0] if metal is None else self.outer_end(metal)[0]
+
+    @cached_property
+    def field(self) -> list[Column]:
+        """Columns from the roof field to the toe of the cant, or to the flange's end."""
+        left = self.section.extent.bounds[0]
+        stop = self.at("cant.toe")[0] if self.has("cant.toe") else self.flange_start
+        return self.cut((left, 0.0), (stop, 0.0))
+
+    @cached_property
+    def incline(self) -> list[Column]:
+        """Columns square to the face of the bare cant, from its toe to its top."""
+        return self.cut(self.at("cant.toe"), self.at("cant.top"))
+
+    @cached_property
+    def upright(self) -> list[Column]:
+        """Columns square to the wall, from the top of the cant to the top of the drawing.
+
+        They reach as far out as the cant does: a roof that falls toward the wall rises into
+        them further out.
+        """
+        foot = self.at("cant.top")
+        reach = foot[0] - self.at("cant.toe")[0]
+        return [
+            Column(c.at, c.width, tuple(s for s in c.spans if s[0] < reach))
+            for c in self.cut(foot, (foot[0], self.section.extent.bounds[3]))
+        ]
+
+    @cached_property
+    def cover(self) -> list[Column]:
+        """Columns over the flange, from its outer end to where metal leaves the sheets."""
+        return self.cut((self.flange_start, 0.0), (self.at("metal.leaves")[0], 0.0))
+
+    def stack(self, column: Column, level: float, *, upward: bool = True) -> list[Span]:
+        """Return what lies on what in a column from a level on; fasteners are no layers."""
+        layers = [s for s in column.spans if self.body_of(s).role is not Role.FASTENER]
+        return stacked(layers, level, upward=upward, gap=NEAR)
+
+    def covering(self, column: Column) -> list[Span]:
+        """Return what lies on what in an upright column, from its lowest sheet up."""
+        lows = [s[0] for s in column.spans if self.body_of(s).role in SHEETS]
+        return self.stack(column, min(lows)) if lows else []
+
+    def fewest(self, zone: Sequence[tuple[Column, list[Span]]]) -> tuple[int, Point] | None:
+        """Return the least number of sheets in a zone, and where; None for no zone."""
+        counts = [(self.sheets(spans), column.at) for column, spans in zone]
+        return min(counts, key=lambda found: found[0], default=None)

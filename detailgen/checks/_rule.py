@@ -1,0 +1,193 @@
+"""What a rule is: a function that measures a section, and the row it is held against.
+
+A rule function returns what it measured (`Measured`) or why there is nothing to measure
+(`Idle`). Comparing with the rule set's row and wording the finding happens here, once.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from detailgen.catalog import Rule
+from detailgen.checks._case import Case
+from detailgen.finding import Amount, Finding, Outcome, Relation, Requirement, Unit
+from detailgen.geometry import Point
+
+TOLERANCE = {Unit.LENGTH: 0.01, Unit.ANGLE: 0.01, Unit.SLOPE: 1e-5}
+"""Differences below this are rounding of the drawing, not of the roof."""
+NO_LENGTH = Amount(0.0, Unit.LENGTH)
+"""What a rule asks that forbids something: none of it."""
+NONE_AT_ALL = Amount(0.0, Unit.COUNT)
+
+WALL = "wall"
+EDGE = "roof-edge"
+OTHER_KIND = {
+    WALL: "there is no wall in this section",
+    EDGE: "there is no roof edge in this section",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What a rule measured, and where."""
+
+    actual: float | str
+    where: Point
+    bodies: tuple[str, ...] = ()
+    row: str = ""
+    """Row to hold it against, where the rule has several."""
+    required: float | None = None
+    """What the geometry asks, where that is more than the row does."""
+    reason: str = ""
+    """What is wrong, where more can be said than the rule's own sentence."""
+    view: str = "section"
+
+
+@dataclass(frozen=True, slots=True)
+class Idle:
+    """Why there is nothing to measure."""
+
+    reason: str
+
+
+Verdict = Measured | Idle
+Measure = Callable[[Case], Verdict]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One rule: how it measures, and what it compares with."""
+
+    id: str
+    rows: tuple[str, ...]
+    """Rows of the rule set that it reads; the first speaks for it when it is idle."""
+    relation: Relation
+    wrong: str
+    """What a failure means, one sentence."""
+    page: str
+    """Its public page: what it guards against, how and from where it is measured."""
+    measure: Measure
+    kinds: tuple[str, ...] = ()
+    """Kinds of condition that it can apply to; empty for all."""
+    asked: Amount | None = None
+    """Asked instead of the row's value, when the row only says that the rule holds."""
+    high_row: str = ""
+    strict: bool = False
+    """The limit itself is not enough."""
+    title: str = ""
+    """What a sheet prints, where the row's text would not say it."""
+
+    def find(self, case: Case) -> Finding:
+        """Return this rule's finding on a section."""
+        row = case.rules.row(self.rows[0])
+        if self.kinds and case.section.kind not in self.kinds:
+            return self._idle(case, row, OTHER_KIND[self.kinds[0]])
+        if self.asked is not None and not row.value:
+            return self._idle(case, row, "the rule set does not ask this")
+        verdict = self.measure(case)
+        if isinstance(verdict, Idle):
+            return self._idle(case, row, verdict.reason)
+        if verdict.row:
+            row = case.rules.row(verdict.row)
+        required = self._requirement(case, row, verdict.required)
+        unit = required.amount.unit
+        words = isinstance(verdict.actual, str)
+        actual = (
+            Amount(words=str(verdict.actual))
+            if words
+            else Amount(float(verdict.actual), unit)
+        )
+        holds = meets(required, actual, strict=self.strict)
+        return Finding(
+            rule=self.id,
+            title=self.title or row.text,
+            outcome=Outcome.PASS if holds else Outcome.FAIL,
+            severity=row.severity,
+            required=required,
+            actual=actual,
+            where=verdict.where,
+            source=row.source,
+            reason="" if holds else verdict.reason or self.wrong,
+            view=verdict.view,
+            bodies=verdict.bodies,
+            override=row.override,
+        )
+
+    def _requirement(self, case: Case, row: Rule, more: float | None) -> Requirement:
+        low = self.asked or Amount(row.value if more is None else more, row.unit)
+        if not self.high_row:
+            return Requirement(self.relation, low)
+        top = case.rules.row(self.high_row)
+        return Requirement(self.relation, low, Amount(top.value, top.unit))
+
+    def _idle(self, case: Case, row: Rule, reason: str) -> Finding:
+        """Return a finding that nothing was measured: a failure where that may not be."""
+        forbidden = self.id in case.section.never_idle
+        return Finding(
+            rule=self.id,
+            title=self.title or row.text,
+            outcome=Outcome.FAIL if forbidden else Outcome.NOT_APPLICABLE,
+            severity=row.severity,
+            required=self._requirement(case, row, None),
+            actual=Amount(words="nothing to measure"),
+            where=case.anchor() if forbidden else None,
+            source=row.source,
+            reason=reason,
+            override=row.override,
+        )
+
+
+def meets(required: Requirement, actual: Amount, *, strict: bool = False) -> bool:
+    """Tell whether an amount is what is required, but for rounding."""
+    if required.amount.unit is Unit.WORDS or actual.unit is Unit.WORDS:
+        return required.amount.words == actual.words
+    slack = TOLERANCE.get(actual.unit, 1e-9)
+    low, value = required.amount.value, actual.value
+    if required.relation is Relation.AT_MOST:
+        return value <= low + slack
+    if required.relation is Relation.EXACTLY:
+        return abs(value - low) <= slack
+    if strict:
+        return value > low + slack
+    high = required.high.value if required.high is not None else float("inf")
+    return low - slack <= value <= high + slack
+
+
+def rule(
+    *rows: str,
+    wrong: str,
+    relation: Relation = Relation.AT_LEAST,
+    kinds: tuple[str, ...] = (),
+    asked: Amount | None = None,
+    high_row: str = "",
+    strict: bool = False,
+    title: str = "",
+) -> Callable[[Measure], Check]:
+    """Make a check of a measuring function; its name and docstring become the rule's.
+
+    Args:
+        rows: Rows of the rule set that it reads, the one that speaks for it first.
+        wrong: What a failure means, one sentence.
+        relation: How what is measured is compared with the row.
+        kinds: Kinds of condition that it can apply to; none given for all.
+        asked: Asked instead of the row's value, when the row only says that the rule holds.
+        high_row: Row of the upper limit, for `Relation.BETWEEN`.
+        strict: The limit itself is not enough.
+        title: What a sheet prints, where the row's text would not say it.
+    """
+
+    def make(measure: Measure) -> Check:
+        return Check(
+            id=measure.__name__,
+            rows=rows,
+            relation=relation,
+            wrong=wrong,
+            page=(measure.__doc__ or "").strip(),
+            measure=measure,
+            kinds=kinds,
+            asked=asked,
+            high_row=high_row,
+            strict=strict,
+            title=title,
+        )
+
+    return make

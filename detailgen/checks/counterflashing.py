@@ -1,0 +1,134 @@
+"""Rules on the metal that covers the top of a flashing: reglet, bar and coping."""
+
+from detailgen.checks._case import Case
+from detailgen.checks._rule import WALL, Idle, Measured, Verdict, rule
+from detailgen.section import Body, Role
+
+NO_COUNTERFLASHING = Idle("a coping covers this wall: it has no counterflashing")
+NO_REGLET = Idle("the counterflashing is not held in a reglet")
+NEAR_MOUTH = 25.0
+"""How far from the mouth, mm, the slot of a reglet is looked for."""
+NO_COPING = Idle("the wall has no coping in this section")
+
+
+@rule(
+    "counterflashing_lap_least",
+    kinds=(WALL,),
+    wrong="The counterflashing laps the flashing sheet too little.",
+)
+def short_counterflashing_lap(case: Case) -> Verdict:
+    """Guards the top edge of the flashing sheet against driven rain.
+
+    Measured upright, from the lowest point of the counterflashing to the highest point of
+    the flashing sheet.
+    """
+    if not case.has("cf.hem"):
+        return NO_COUNTERFLASHING
+    where = case.at("cf.hem")
+    cover, sheet = case.first(Role.COUNTERFLASHING), case.first(Role.FLASHING)
+    if cover is None or sheet is None:
+        missing = "counterflashing" if cover is None else "flashing sheet"
+        return Measured(0.0, where, reason=f"There is no {missing}.")
+    low, high = cover.region.bounds[1], sheet.region.bounds[3]
+    return Measured(high - low, (where[0], low), (cover.id, sheet.id))
+
+
+@rule(
+    "hem_above_cant_least",
+    kinds=(WALL,),
+    wrong="The hem of the counterflashing hangs too near the cant.",
+)
+def low_hem(case: Case) -> Verdict:
+    """Keeps the hem of the counterflashing off the bend at the top of the cant.
+
+    Measured upright, from the top of the bare cant to the counterflashing's lowest point.
+    """
+    if not case.has("cf.hem"):
+        return NO_COUNTERFLASHING
+    cover = case.first(Role.COUNTERFLASHING)
+    if cover is None:
+        return Idle("there is no counterflashing whose hem could hang too low")
+    low = cover.region.bounds[1]
+    return Measured(low - case.at("cant.top")[1], (case.at("cf.hem")[0], low), (cover.id,))
+
+
+def _embedded(case: Case, metal: Body) -> list[float]:
+    """Return the heights of the metal's corners that lie inside the wall."""
+    face = case.at("cant.top")[0]
+    return [y for x, y in case.corners(metal) if x > face + 0.05]
+
+
+@rule(
+    "reglet_depth_least",
+    kinds=(WALL,),
+    wrong="The reglet is too shallow to hold the counterflashing.",
+)
+def shallow_reglet(case: Case) -> Verdict:
+    """Guards against a counterflashing that works out of its reglet.
+
+    Measured level, from the face of the wall to the back of the slot that is cut into it.
+    Without metal in the slot the depth counts as nothing.
+    """
+    if case.has("bar.top") or not case.has("reglet.mouth"):
+        return NO_REGLET
+    mouth = case.at("reglet.mouth")
+    metal = case.first(Role.COUNTERFLASHING)
+    if metal is None or not _embedded(case, metal):
+        return Measured(0.0, mouth, reason="No counterflashing is held in the reglet.")
+    near = [c for c in case.upright if abs(c.at[1] - mouth[1]) < NEAR_MOUTH]
+    faces = [
+        max((s[1] for s in c.spans if case.body_of(s).role is Role.WALL), default=0.0)
+        for c in near
+    ]
+    return Measured(max(-min(faces, default=0.0), 0.0), mouth, (metal.id,))
+
+
+@rule(
+    "reglet_height_least",
+    kinds=(WALL,),
+    wrong="The reglet is too near the roof.",
+)
+def low_reglet(case: Case) -> Verdict:
+    """Guards against a receiver so low that snow or standing water reaches it.
+
+    Measured upright, from the top of the finish ply at the toe of the cant to the lowest
+    point of the metal that lies inside the wall.
+    """
+    if case.has("bar.top") or not case.has("reglet.mouth"):
+        return NO_REGLET
+    if not case.rules.value("reglet_height_least"):
+        return Idle("the rule set asks no height of a reglet")
+    mouth = case.at("reglet.mouth")
+    metal = case.first(Role.COUNTERFLASHING)
+    heights = [] if metal is None else _embedded(case, metal)
+    if metal is None or not heights:
+        return Measured(0.0, mouth, reason="No counterflashing is held in the reglet.")
+    low = min(heights)
+    return Measured(low - case.at("roof.datum")[1], (mouth[0], low), (metal.id,))
+
+
+@rule(
+    "coping_face_least",
+    kinds=(WALL,),
+    wrong="The coping's face does not cover the joint below it.",
+)
+def short_coping_face(case: Case) -> Verdict:
+    """Guards the joint between the wall and the wood under a coping.
+
+    Measured upright on the outer face of the wall, from that joint down to the lower end of
+    the coping's plumb face; a drip below it does not count.
+    """
+    if not case.has("wall.joint"):
+        return NO_COPING
+    joint = case.at("wall.joint")
+    coping = case.first(Role.COPING)
+    if coping is None:
+        return Measured(0.0, joint, reason="There is no coping.")
+    ring = case.corners(coping)
+    plumb = [
+        min(a, b, key=lambda p: p[1])
+        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)
+        if min(a[0], b[0]) > joint[0] and abs(a[0] - b[0]) < 0.02 * abs(a[1] - b[1])
+    ]
+    low = min(plumb, key=lambda p: p[1], default=joint)
+    return Measured(joint[1] - low[1], low, (coping.id,))
