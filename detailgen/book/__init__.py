@@ -1,0 +1,6 @@
+"""Book: many sheets as one set, with an index that leads to each of them."""
+
+from detailgen.book.bound import bound_set
+from detailgen.book.index import BookInfo, SheetRow
+
+__all__ = ["BookInfo", "SheetRow", "bound_set"]

@@ -1,0 +1,43 @@
+"""The bound set: the index and all sheets in one PDF, with bookmarks and page labels."""
+
+from collections.abc import Sequence
+
+from detailgen.book.index import BookInfo, SheetRow, index_pages
+from detailgen.lettering import letterable
+from detailgen.scene import Scene
+from detailgen.writers.pdf import Link, Page, pages
+
+
+def bound_set(info: BookInfo, rows: Sequence[SheetRow], scenes: Sequence[Scene]) -> bytes:
+    """Return the set as one PDF file: the index, then each sheet on its own paper.
+
+    Args:
+        info: What the cover says.
+        rows: A line of the index for each sheet, in the order of the sheets.
+        scenes: The sheets; the index is on paper like that of the first.
+
+    Raises:
+        ValueError: There is no sheet, or not one row for each.
+    """
+    if not scenes or len(rows) != len(scenes):
+        message = f"{len(rows)} rows of the index for {len(scenes)} sheets"
+        raise ValueError(message)
+    index = index_pages(info, rows, scenes[0].paper)
+    first = len(index)
+    book = [
+        Page(
+            page.scene,
+            bookmark="Index of sheets" if count == 0 else "",
+            label="Index" if count == 0 else f"Index {count + 1}",
+            links=tuple(
+                Link(box, first + number, letterable(f"Sheet {rows[number].number}"))
+                for number, box in page.boxes
+            ),
+        )
+        for count, page in enumerate(index)
+    ]
+    book.extend(
+        Page(scene, letterable(f"{row.number}  {row.title}"), label=letterable(row.number))
+        for row, scene in zip(rows, scenes, strict=True)
+    )
+    return pages(book, info.title, subject="Index and sheets", author=info.author)

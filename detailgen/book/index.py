@@ -1,0 +1,266 @@
+"""The index of a set: a cover page that lists the sheets, as scenes like any other.
+
++--------------------------------------------+
+| PROJECT NAME                               |
+| caption  value          caption  value     |
+| INDEX OF SHEETS                            |
+| SHEET  MARK   TITLE        SCALE  FINDINGS |
+| ------------------------------------------ |
+| ...                                        |
+| note                                       |
++--------------------------------------------+
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from detailgen.lettering import LINE_PITCH, letterable, text_width, wrap
+from detailgen.scene import Item, Layer, Paper, Path, Scene, Text
+
+BLACK: Final = (0, 0, 0)
+LAYERS: Final = (
+    Layer("frame", "G-ANNO-TTLB", 0.7, BLACK, about="Frame of the page"),
+    Layer("rule", "G-ANNO-TABL", 0.18, BLACK, about="Lines of the index"),
+    Layer("text", "G-ANNO-TEXT", 0.18, BLACK, about="Text of the index"),
+)
+HEADINGS: Final = ("SHEET", "MARK", "TITLE", "SCALE", "FINDINGS")
+TITLE_COLUMN: Final = 2
+WIDEST: Final = (20.0, 32.0, 1000.0, 44.0, 44.0)
+"""No column is wider than this, mm; the title has what the others leave."""
+TITLE_SHARE: Final = 0.3
+"""Least part of the page that the title column keeps."""
+NAME, HEADING, BODY = 7.0, 3.5, 3.0
+"""Letter heights, mm."""
+PITCH: Final = BODY * LINE_PITCH
+PAD: Final = 2.0
+"""Clear space in a cell, each side."""
+INSET: Final = 8.0
+"""From the frame to the text."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """One line of the index."""
+
+    number: str
+    """Sheet number: `A-501`."""
+    mark: str
+    """Id of the condition drawn."""
+    title: str
+    scale: str
+    findings: str
+    """What was found, in words: `14 pass`, `13 pass, 1 fail`."""
+    fails: bool = False
+    """Whether a rule fails: the line is then printed bold."""
+
+
+@dataclass(frozen=True, slots=True)
+class BookInfo:
+    """What the cover says about the whole set."""
+
+    title: str
+    """Name of the project."""
+    facts: tuple[tuple[str, str], ...] = ()
+    """Caption and value: `("Location", "...")`; one without a value is left out."""
+    author: str = ""
+    note: str = ""
+    """Printed below the index."""
+
+
+@dataclass(frozen=True, slots=True)
+class IndexPage:
+    """One page of the index."""
+
+    scene: Scene
+    boxes: tuple[tuple[int, tuple[float, float, float, float]], ...]
+    """Number of a row, and where on the page it stands, mm."""
+
+
+def index_pages(
+    info: BookInfo, rows: Sequence[SheetRow], paper: Paper
+) -> tuple[IndexPage, ...]:
+    """Return the cover, and as many pages after it as the rows need."""
+    layout = _Layout(info, paper, _columns(rows, paper.width - 2 * (paper.margin + INSET)))
+    layout.begin()
+    for number, row in enumerate(rows):
+        layout.add_row(number, row)
+    layout.add_note()
+    return layout.finish()
+
+
+def _cells(row: SheetRow) -> tuple[str, ...]:
+    cells = (row.number, row.mark, row.title, row.scale, row.findings)
+    return tuple(letterable(cell) for cell in cells)
+
+
+def _columns(rows: Sequence[SheetRow], width: float) -> tuple[float, ...]:
+    """Return the widths of the columns: what they hold, the title what is left.
+
+    When that leaves too little, the others shrink toward their longest words.
+    """
+    table = [HEADINGS, *(_cells(row) for row in rows)]
+    wanted: list[float] = []
+    least: list[float] = []
+    for i, widest in enumerate(WIDEST):
+        cells = [line[i] for line in table]
+        words = [word for cell in cells for word in cell.split()]
+        wanted.append(min(widest, _widest(cells)))
+        least.append(min(wanted[i], _widest(words)))
+    wanted[TITLE_COLUMN] = least[TITLE_COLUMN] = 0.0
+    over = sum(wanted) - width * (1 - TITLE_SHARE)
+    spare = sum(wanted) - sum(least)
+    if over > 0 and spare:
+        kept = max(0.0, 1 - over / spare)
+        wanted = [b + (a - b) * kept for a, b in zip(wanted, least, strict=True)]
+    wanted[TITLE_COLUMN] = width - sum(wanted)
+    return tuple(wanted)
+
+
+def _widest(texts: Sequence[str]) -> float:
+    """Return the width of a column that holds each of the texts on one line."""
+    widths = (text_width(text, BODY, bold=True) for text in texts)
+    return max(widths, default=0.0) + 2 * PAD
+
+
+@dataclass(slots=True)
+class _Layout:
+    """Sets lines from the top of a page down, and starts new pages."""
+
+    info: BookInfo
+    paper: Paper
+    columns: tuple[float, ...]
+    y: float = 0.0
+    items: list[Item] = field(default_factory=list[Item])
+    boxes: list[tuple[int, tuple[float, float, float, float]]] = field(
+        default_factory=list[tuple[int, tuple[float, float, float, float]]]
+    )
+    pages: list[IndexPage] = field(default_factory=list[IndexPage])
+
+    @property
+    def left(self) -> float:
+        """Return where the text starts."""
+        return self.paper.margin + INSET
+
+    @property
+    def right(self) -> float:
+        """Return where the text ends."""
+        return self.paper.width - self.left
+
+    def begin(self) -> None:
+        """Start a page: its frame, its head and the head of the table."""
+        edge, paper = self.paper.margin, self.paper
+        frame = _box(edge, edge, paper.width - edge, paper.height - edge)
+        self.items = [Path(frame, "frame", closed=True)]
+        self.boxes = []
+        self.y = paper.height - edge - INSET
+        self._write(wrap(letterable(self.info.title), self._width, NAME, bold=True), NAME)
+        if not self.pages:
+            self._facts()
+        self.y -= NAME
+        more = ", CONTINUED" if self.pages else ""
+        self._write([f"INDEX OF SHEETS{more}"], HEADING)
+        self.y -= PAD
+        self._line(HEADINGS, bold=True)
+        self._rule()
+
+    @property
+    def _width(self) -> float:
+        return self.right - self.left
+
+    def _write(self, lines: list[str], height: float) -> None:
+        for line in lines:
+            self.y -= height
+            self.items.append(Text((self.left, self.y), line, height, "text", bold=True))
+            self.y -= height * (LINE_PITCH - 1)
+
+    def _facts(self) -> None:
+        self.y -= PAD
+        facts = [(letterable(a), letterable(b)) for a, b in self.info.facts if b.strip()]
+        indent = max((text_width(a, BODY, bold=True) for a, _ in facts), default=0.0)
+        indent = min(indent + 2 * PAD, self._width / 2)
+        for caption, value in facts:
+            x = self.left + indent
+            names = wrap(caption, indent - PAD, BODY, bold=True)
+            values = wrap(value, self.right - x, BODY)
+            for i, line in enumerate(names):
+                at = (self.left, self.y - BODY - i * PITCH)
+                self.items.append(Text(at, line, BODY, "text", bold=True))
+            for i, line in enumerate(values):
+                self.items.append(Text((x, self.y - BODY - i * PITCH), line, BODY, "text"))
+            self.y -= PITCH * max(len(names), len(values))
+
+    def _wrapped(self, cells: Sequence[str], *, bold: bool) -> list[list[str]]:
+        pairs = zip(cells, self.columns, strict=True)
+        return [wrap(cell, width - 2 * PAD, BODY, bold=bold) for cell, width in pairs]
+
+    def _line(self, cells: Sequence[str], *, bold: bool) -> None:
+        """Set one line of the table; its cells may take several lines of text."""
+        wrapped = self._wrapped(cells, bold=bold)
+        x = self.left
+        for lines, width in zip(wrapped, self.columns, strict=True):
+            for i, line in enumerate(lines):
+                at = (x + PAD, self.y - PAD - BODY - i * PITCH)
+                self.items.append(Text(at, line, BODY, "text", bold=bold))
+            x += width
+        self.y -= _height(wrapped)
+
+    def _rule(self) -> None:
+        ends = ((self.left, self.y), (self.right, self.y))
+        self.items.append(Path(ends, "rule"))
+
+    def add_row(self, number: int, row: SheetRow) -> None:
+        """Set one row, on a new page when this one is full."""
+        cells = _cells(row)
+        height = _height(self._wrapped(cells, bold=row.fails))
+        if self.y - height < self._bottom and self.boxes:
+            self._end_page()
+            self.begin()
+        top = self.y
+        self._line(cells, bold=row.fails)
+        self._rule()
+        self.boxes.append((number, (self.left, self.y, self.right, top)))
+
+    @property
+    def _bottom(self) -> float:
+        return self.paper.margin + INSET
+
+    def add_note(self) -> None:
+        """Set the note below the table."""
+        lines = wrap(letterable(self.info.note), self._width, BODY)
+        if lines and self.y - PITCH * (len(lines) + 1) < self._bottom:
+            self._end_page()
+            self.begin()
+        self.y -= PITCH / 2
+        for line in lines:
+            self.y -= PITCH
+            self.items.append(Text((self.left, self.y), line, BODY, "text"))
+
+    def _end_page(self) -> None:
+        count = len(self.pages) + 1
+        scene = Scene(
+            id="index" if count == 1 else f"index-{count}",
+            title=letterable(self.info.title),
+            paper=self.paper,
+            layers=LAYERS,
+            items=tuple(self.items),
+            views=(),
+            inches=False,
+            subject="Index of sheets",
+            author=self.info.author,
+        )
+        self.pages.append(IndexPage(scene, tuple(self.boxes)))
+
+    def finish(self) -> tuple[IndexPage, ...]:
+        """Return all pages."""
+        self._end_page()
+        return tuple(self.pages)
+
+
+def _height(wrapped: list[list[str]]) -> float:
+    """Return the height of a table line."""
+    return PITCH * (max(map(len, wrapped)) - 1) + BODY + 2 * PAD
+
+
+def _box(x0: float, y0: float, x1: float, y1: float) -> tuple[tuple[float, float], ...]:
+    return (x0, y0), (x1, y0), (x1, y1), (x0, y1)
