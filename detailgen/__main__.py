@@ -1,0 +1,5 @@
+"""`python -m detailgen`."""
+
+from detailgen.cli import app
+
+app(prog_name="detailgen")

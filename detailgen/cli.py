@@ -1,0 +1,270 @@
+"""The command line: arguments, progress, printing and exit codes.
+
+0: done. 1: `check` found a required rule that fails. 2: the user's mistake, told on
+standard error. 3: a fault of the program. Everything heavy is imported inside the commands,
+so that help is instant.
+"""
+
+import sys
+from collections.abc import Callable
+from enum import StrEnum
+from functools import wraps
+from io import TextIOWrapper
+from pathlib import Path
+from typing import Annotated, Any, Final
+
+import typer
+
+app = typer.Typer(
+    name="detailgen",
+    help="Checked, dimensioned roofing details from a parameter file.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+RULE_FAILS: Final = 1
+MISTAKE: Final = 2
+FAULT: Final = 3
+STOPPED: Final = 130
+
+
+class Format(StrEnum):
+    """What a sheet can be written as."""
+
+    DXF = "dxf"
+    SVG = "svg"
+    PDF = "pdf"
+    PNG = "png"
+
+
+JobFile = Annotated[
+    Path, typer.Argument(metavar="JOB.toml", help="Parameter file of the job.")
+]
+Kind = Annotated[
+    str, typer.Argument(metavar="KIND", help="Kind of condition: see `kinds`.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
+Every = Annotated[
+    bool, typer.Option("--all", help="List the rules that do not apply, too.")
+]
+Out = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="DIR", help="Output folder; by default sheets/JOB."),
+]
+Formats = Annotated[
+    list[Format] | None,
+    typer.Option("--format", help="May be repeated; by default dxf, svg and pdf."),
+]
+
+
+def _told(command: Callable[..., None]) -> Callable[..., None]:
+    """Tell the user's mistakes without a traceback, and stop cleanly when asked to."""
+
+    @wraps(command)
+    def run(*args: Any, **options: Any) -> None:  # noqa: ANN401
+        from detailgen.errors import UserError
+
+        try:
+            command(*args, **options)
+        except UserError as error:
+            from detailgen import reports
+
+            if options.get("as_json"):
+                _print(reports.problems_json(error.problems))
+            else:
+                reports.console(stderr=True).print(reports.problems_text(error.problems))
+            raise typer.Exit(MISTAKE) from None
+        except KeyboardInterrupt:
+            sys.stderr.write("Stopped; nothing was written.\n")
+            raise typer.Exit(STOPPED) from None
+        except (typer.Exit, BrokenPipeError):
+            raise
+        except Exception:
+            from traceback import print_exc
+
+            print_exc()
+            sys.stderr.write("This is a fault of detailgen, not of your file.\n")
+            raise typer.Exit(FAULT) from None
+
+    return run
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            _print(f"detailgen {version('detailgen')}")
+        except PackageNotFoundError:  # run from its folder
+            _print("detailgen, not installed")
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=_version, is_eager=True, help="Print the version."
+        ),
+    ] = False,
+) -> None:
+    del version  # its callback has already answered
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(
+            stream, TextIOWrapper
+        ):  # a terminal may lack signs such as the degree
+            stream.reconfigure(errors="backslashreplace")
+
+
+@app.command()
+@_told
+def draw(job_file: JobFile, out: Out = None, formats: Formats = None) -> None:
+    """Draw a job: every condition checked, counted and put on sheets.
+
+    A rule that fails does not stop the drawing: the sheets and the summary say so.
+    """
+    from detailgen import reports
+    from detailgen.loader import load_job
+    from detailgen.output import check_folder, write_all
+    from detailgen.pipeline import USUAL_FORMATS, draw_job, steps_of
+
+    folder = out or Path("sheets", job_file.stem)
+    wanted = tuple(dict.fromkeys(str(f) for f in formats or USUAL_FORMATS))
+    job = load_job(job_file)
+    check_folder(folder)
+    with reports.progress(steps_of(job, wanted)) as advance:
+        drawn = draw_job(job, wanted, advance)
+    paths = write_all(folder, drawn.files)
+    console = reports.console()
+    console.print(reports.drawn_table(job, drawn.checked))
+    console.print(reports.failures_text(job, drawn.checked))
+    console.print(f"{drawn.sheets} sheets in {len(paths)} files written to {folder}")
+
+
+@app.command()
+@_told
+def check(job_file: JobFile, every: Every = False, as_json: AsJson = False) -> None:
+    """Check a job; exit code 1 when a required rule fails."""
+    from detailgen import reports
+    from detailgen.loader import load_job
+    from detailgen.pipeline import check_job
+
+    job = load_job(job_file)
+    checked = check_job(job)
+    if as_json:
+        _print(reports.findings_json(job, checked))
+    else:
+        console = reports.console()
+        for one in checked:
+            console.print(reports.findings_table(job, one, idle=every))
+        console.print(reports.failures_text(job, checked))
+    if not all(one.holds for one in checked):
+        raise typer.Exit(RULE_FAILS)
+
+
+@app.command()
+@_told
+def kinds(
+    kind: Annotated[
+        str | None,
+        typer.Argument(metavar="[KIND]", help="List the parameters of this kind."),
+    ] = None,
+) -> None:
+    """List the kinds of condition, or the parameters of one kind."""
+    from detailgen import reports
+    from detailgen.loader import condition_of
+
+    console = reports.console()
+    if kind is None:
+        console.print(reports.kinds_table())
+    else:
+        console.print(reports.parameters_table(condition_of(kind)))
+
+
+@app.command()
+@_told
+def start(
+    kind: Kind,
+    file: Annotated[
+        Path | None,
+        typer.Argument(metavar="[FILE]", help="File to write; by default KIND.toml."),
+    ] = None,
+) -> None:
+    """Start a parameter file for a kind, with every key explained.
+
+    The schema for editors is written beside it. A file that is there is never replaced.
+    """
+    from detailgen.catalog import load_catalog
+    from detailgen.loader import condition_of
+    from detailgen.loader.schema import FILE_NAME
+    from detailgen.loader.starter import starter
+    from detailgen.output import check_new, write_new
+
+    condition = condition_of(kind)
+    goal = file or Path(f"{kind}.toml")
+    catalog = load_catalog()
+    check_new(goal)
+    _write_schema(goal.parent / FILE_NAME)
+    write_new(goal, starter(condition, catalog).encode())
+    _print(f"Wrote {goal} and {goal.parent / FILE_NAME}.")
+    _print(f"Draw it with: detailgen draw {goal}")
+
+
+@app.command()
+@_told
+def schema(
+    write: Annotated[
+        Path | None, typer.Option("--write", metavar="FILE", help="Write it to a file.")
+    ] = None,
+) -> None:
+    """Print the JSON Schema of parameter files, for editors."""
+    from detailgen.catalog import load_catalog
+    from detailgen.loader.schema import schema_text
+
+    if write is None:
+        _print(schema_text(load_catalog()), end="")
+    else:
+        _write_schema(write)
+
+
+@app.command()
+@_told
+def rules(
+    rule: Annotated[
+        str | None, typer.Argument(metavar="[RULE]", help="Explain this rule.")
+    ] = None,
+    rule_set: Annotated[
+        str, typer.Option("--set", metavar="SET", help="Rule set to show.")
+    ] = "common-practice",
+) -> None:
+    """List the rules with their values and sources, or explain one."""
+    from detailgen import reports
+    from detailgen.catalog import load_catalog
+
+    rows = load_catalog().rule_set(rule_set)
+    console = reports.console()
+    if rule is None:
+        console.print(reports.rules_table(rows))
+    else:
+        console.print(reports.rule_text(rows, rule))
+
+
+def _write_schema(file: Path) -> None:
+    """Write the schema, over an older one but over nothing else."""
+    from detailgen.catalog import load_catalog
+    from detailgen.loader.schema import is_schema, schema_text
+    from detailgen.output import write_all, write_new
+
+    content = schema_text(load_catalog()).encode()
+    if is_schema(file):
+        write_all(file.parent, {file.name: content})
+    else:
+        write_new(file, content)
+
+
+def _print(text: str, end: str = "\n") -> None:
+    """Print plain text, which no terminal may wrap or colour."""
+    sys.stdout.write(text + end)

@@ -1,0 +1,9 @@
+"""Parameter files: reading them into a `Job`, and what they may say.
+
+Units are converted here and nowhere else, and every mistake is told with its line.
+"""
+
+from detailgen.loader.fields import Kind, Told, told
+from detailgen.loader.job import Job, PlacedCondition, condition_of, load_job
+
+__all__ = ["Job", "Kind", "PlacedCondition", "Told", "condition_of", "load_job", "told"]

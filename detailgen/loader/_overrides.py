@@ -1,0 +1,112 @@
+"""A job's own values for rules and materials, laid over the catalogue."""
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from typing import Final, TypeVar
+
+from detailgen.catalog import (
+    DEFAULT_RULES,
+    Catalog,
+    RuleSet,
+    with_material_overrides,
+    with_rule_overrides,
+)
+from detailgen.errors import UserError
+from detailgen.loader._complaints import Complaints, suggestion
+from detailgen.loader._places import Path
+from detailgen.loader.fields import Kind, told
+from detailgen.parameters import MaterialOverride, Model, RuleOverride
+
+_Laid = TypeVar("_Laid")
+_LISTS: Final = {
+    "rule": "`detailgen rules` lists",
+    "material": "the catalogue has: the schema file lists them",
+}
+"""Where to look up an id of each table; the ids are too many for a message."""
+
+
+def own_materials(
+    catalog: Catalog, overrides: Mapping[int, MaterialOverride], complaints: Complaints
+) -> Catalog:
+    """Return the catalogue with the job's figures for materials."""
+    for number, override in overrides.items():
+        if not override.model_fields_set - {"material", "reason"}:
+            complaints.add(
+                ("material", number),
+                "this changes nothing",
+                allowed="thickness, mass, name",
+                mend="Add the figure that the job asks, or take the table out.",
+            )
+    lay = partial(with_material_overrides, catalog, list(overrides.values()))
+    return _laid(lay, catalog, ("material", list(overrides)), complaints)
+
+
+def own_rules(
+    catalog: Catalog,
+    set_id: object,
+    overrides: Mapping[int, RuleOverride],
+    complaints: Complaints,
+) -> RuleSet:
+    """Return the job's rule set with its own values.
+
+    A rule set that is not there is noted, and the default one stands in for it so that the
+    overrides can be looked at all the same.
+    """
+    rule_set = catalog.rule_sets.get(set_id) if isinstance(set_id, str) else None
+    if rule_set is None:
+        complaints.add(
+            ("project", "rules"),
+            "there is no such rule set",
+            allowed=", ".join(catalog.rule_sets),
+            mend=suggestion(str(set_id), catalog.rule_sets),
+        )
+        rule_set = catalog.rule_sets[DEFAULT_RULES]
+    lay = partial(with_rule_overrides, rule_set, list(overrides.values()))
+    return _laid(lay, rule_set, ("rule", list(overrides)), complaints)
+
+
+def check_materials(
+    model: Model, path: Path, catalog: Catalog, complaints: Complaints
+) -> None:
+    """Note materials that the catalogue lacks, or that are of another family."""
+    for field in told(type(model)):
+        named = getattr(model, field.key)
+        if field.kind is not Kind.MATERIAL or named is None:
+            continue
+        known = [m.id for m in catalog.of_family(field.family)]
+        if named not in known:
+            complaints.add(
+                (*path, field.key),
+                f"the catalogue has no {field.family} material of this name",
+                allowed=", ".join(known),
+                mend=suggestion(named, known),
+            )
+
+
+def _laid(
+    lay: Callable[[], _Laid],
+    without: _Laid,
+    numbered: tuple[str, Sequence[int]],
+    complaints: Complaints,
+) -> _Laid:
+    """Lay overrides, and give each problem its place in the file.
+
+    Args:
+        lay: Lays them; its problems are keyed `rule.<n>.<field>`, n counting from 0.
+        without: What stands when they cannot be laid.
+        numbered: Name of the tables, and the number in the file of each one laid.
+        complaints: Takes the mistakes.
+    """
+    table, numbers = numbered
+    try:
+        return lay()
+    except UserError as error:
+        for problem in error.problems:
+            _, number, key = problem.key.split(".", 2)
+            complaints.add(
+                (table, numbers[int(number)], key),
+                problem.message,
+                allowed=f"an id that {_LISTS[table]}" if key == table else problem.allowed,
+                mend=problem.mend,
+            )
+        return without

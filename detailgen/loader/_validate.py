@@ -1,0 +1,146 @@
+"""Holds tables of values to their models, and tells in plain words what does not fit."""
+
+from collections.abc import Mapping
+from datetime import date, datetime, time
+from typing import Any, Final, TypeVar, cast
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from detailgen.loader._complaints import Complaints, nearest, suggestion
+from detailgen.loader._places import Path
+from detailgen.loader.fields import Kind, Told, quoted, told
+from detailgen.parameters import FROM_FILE, Model
+
+ModelT = TypeVar("ModelT", bound=Model)
+
+_RANGES: Final = frozenset({
+    "greater_than",
+    "greater_than_equal",
+    "less_than",
+    "less_than_equal",
+    "finite_number",
+})
+_LENGTHS_OF_TEXT: Final = {
+    "string_too_short": "the text is too short",
+    "string_too_long": "the text is too long",
+    "string_pattern_mismatch": "the text holds signs that it may not",
+    "too_long": "the list is too long",
+}
+_WRONG_TYPES: Final = {
+    Kind.LENGTHS: "a list of lengths is needed",
+    Kind.WHOLE: "a whole number is needed",
+    Kind.NUMBER: "a number is needed",
+    Kind.SWITCH: "true or false is needed",
+}
+
+
+def validated(
+    model: type[ModelT],
+    table: object,
+    path: Path,
+    complaints: Complaints,
+    *,
+    elsewhere: Mapping[str, str] | None = None,
+) -> ModelT | None:
+    """Return the model of a table, or None after noting everything that does not fit.
+
+    Args:
+        model: What the table must be.
+        table: The values as TOML gives them.
+        path: Where the table stands.
+        complaints: Takes the mistakes.
+        elsewhere: Keys of other tables, each with the table's name, for a key that was
+            written in the wrong one.
+    """
+    if not isinstance(table, dict):
+        name = path[0] if path else "the file"
+        complaints.add(
+            path, f"{name} is a table, not a single value", mend=_table_mend(path)
+        )
+        return None
+    values = cast("dict[str, Any]", table)
+    try:
+        return model.model_validate(values, context={FROM_FILE: True})
+    except ValidationError as error:
+        fields = {field.key: field for field in told(model)}
+        for detail in error.errors(include_url=False):
+            _complain(detail, fields, path, complaints, elsewhere or {})
+        return None
+
+
+def _complain(
+    detail: ErrorDetails,
+    fields: Mapping[str, Told],
+    path: Path,
+    complaints: Complaints,
+    elsewhere: Mapping[str, str],
+) -> None:
+    """Note one mistake that pydantic found."""
+    key = str(detail["loc"][0])
+    if complaints.full:  # finding the nearest words would take long, for nothing
+        complaints.add((*path, *detail["loc"]), detail["type"])
+        return
+    field = fields.get(key)
+    if field is None:
+        complaints.add(
+            (*path, key),
+            f"there is no key {_name(key)} here",
+            allowed=", ".join(fields),
+            mend=_unknown_mend(key, fields, elsewhere),
+        )
+        return
+    parts = [part for part in detail["loc"][1:] if isinstance(part, int)]
+    complaints.add(
+        (*path, key, *parts[:1]),
+        _message(detail, field),
+        allowed=field.allowed,
+        mend=_mend(detail, field),
+    )
+
+
+def _message(detail: ErrorDetails, field: Told) -> str:
+    kind = detail["type"]
+    if kind == "missing":
+        return f"the key {field.key} is missing"
+    if kind == "value_error":
+        return str(detail.get("ctx", {}).get("error", detail["msg"]))
+    if kind in _RANGES:
+        return "out of range"
+    if kind in {"literal_error", "enum"}:
+        return "not one of the choices"
+    if kind in _LENGTHS_OF_TEXT:
+        return _LENGTHS_OF_TEXT[kind]
+    return _WRONG_TYPES.get(field.kind, "text in quotes is needed")
+
+
+def _mend(detail: ErrorDetails, field: Told) -> str:
+    given = detail["input"]
+    if detail["type"] == "missing":
+        return f"Add a line, such as: {field.key} = {quoted(field.example)}"
+    if field.choices and isinstance(given, str):
+        return suggestion(given, field.choices)
+    if detail["type"] == "string_type" and isinstance(given, int | float | date | time):
+        shown = given.isoformat() if isinstance(given, date | datetime | time) else given
+        return f'Put it in quotes: {field.key} = "{shown}"'
+    return ""
+
+
+def _unknown_mend(
+    key: str, fields: Mapping[str, Told], elsewhere: Mapping[str, str]
+) -> str:
+    if key in elsewhere:
+        return f"It belongs in {elsewhere[key]}."
+    if close := nearest(key, fields):
+        return f"Did you mean {close}?"
+    return "Take it out; `detailgen kinds` lists what there is."
+
+
+def _table_mend(path: Path) -> str:
+    name = ".".join(str(part) for part in path[:1])
+    header = f"[[{name}]]" if len(path) > 1 else f"[{name}]"
+    return f"Write {header} on a line of its own and the keys below it."
+
+
+def _name(key: str) -> str:
+    return key if key.isidentifier() else "of that name"

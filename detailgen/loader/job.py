@@ -1,0 +1,314 @@
+"""A job: what a parameter file says, checked, its units converted, its defaults filled."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path as FilePath
+from typing import Any, Final, NamedTuple, TypeVar, cast
+
+from detailgen.catalog import DEFAULT_RULES, Catalog, RuleSet, load_catalog
+from detailgen.conditions import CONDITIONS, Condition, Site
+from detailgen.errors import Problem, UserError, printable
+from detailgen.loader._complaints import Complaints, suggestion
+from detailgen.loader._file import Document, read_document
+from detailgen.loader._overrides import check_materials, own_materials, own_rules
+from detailgen.loader._places import Path
+from detailgen.loader._texts import check_texts
+from detailgen.loader._validate import validated
+from detailgen.parameters import (
+    MaterialOverride,
+    Model,
+    Placed,
+    Project,
+    Roof,
+    RuleOverride,
+)
+
+TABLES: Final[Mapping[str, str]] = {
+    "project": "Project data for the title block, units, sheet size and rule set.",
+    "roof": "What all conditions of the job have in common.",
+    "rule": "Another value for one row of the rule set.",
+    "material": "Another figure for one material of the catalogue.",
+    "condition": "One condition, drawn on its own sheets.",
+}
+"""The tables of a parameter file; the last three may be repeated."""
+MOST_CONDITIONS: Final = 500
+
+_DEVICES: Final = frozenset({
+    "con", "prn", "aux", "nul",
+    *(f"{port}{n}" for port in ("com", "lpt") for n in range(10)),
+})  # fmt: skip
+"""File names that some systems keep for devices, whatever follows a dot."""
+_ModelT = TypeVar("_ModelT", bound=Model)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedCondition:
+    """One condition of a job, with valid parameters."""
+
+    condition: Condition
+    parameters: Placed
+    line: int
+    """Line of the parameter file at which it starts."""
+
+    @property
+    def id(self) -> str:
+        """Return its mark, which names its files."""
+        return self.parameters.id
+
+    @property
+    def title(self) -> str:
+        """Return the title of its sheets."""
+        return self.parameters.title or self.condition.title
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """All that a parameter file says."""
+
+    file: str
+    project: Project
+    roof: Roof
+    conditions: tuple[PlacedCondition, ...]
+    catalog: Catalog
+    """With the job's own figures for materials."""
+    rules: RuleSet
+    """With the job's own values."""
+
+    @property
+    def site(self) -> Site:
+        """Return what all its conditions are built from, at true size."""
+        return Site(self.roof, self.catalog, self.rules)
+
+
+def load_job(path: FilePath) -> Job:
+    """Return the job that a parameter file describes.
+
+    Raises:
+        UserError: The file cannot be read, or says what cannot be; all mistakes are told.
+    """
+    document = read_document(path)
+    complaints = Complaints(document)
+    check_texts(document, complaints)
+    _check_tables(document, complaints)
+    shared = _shared(document, complaints)
+    catalog = own_materials(
+        load_catalog(),
+        _listed(MaterialOverride, "material", document, complaints),
+        complaints,
+    )
+    rules = own_rules(
+        catalog,
+        shared.rules,
+        _listed(RuleOverride, "rule", document, complaints),
+        complaints,
+    )
+    if shared.roof:
+        check_materials(shared.roof, ("roof",), catalog, complaints)
+    site = None
+    if shared.roof and not complaints.about(("roof",)):
+        site = Site(shared.roof, catalog, rules)
+    conditions = _conditions(document, site, catalog, complaints)
+    complaints.tell()
+    assert shared.project is not None  # else there was something to tell
+    assert shared.roof is not None
+    return Job(
+        document.file, shared.project, shared.roof, tuple(conditions), catalog, rules
+    )
+
+
+class _Shared(NamedTuple):
+    project: Project | None
+    roof: Roof | None
+    rules: object
+    """The rule set's id as the file gives it, whether the rest of the table fits or not."""
+
+
+def _shared(document: Document, complaints: Complaints) -> _Shared:
+    """Return what all conditions share, each None after noting what is wrong with it."""
+    homes, values = _homes(), document.values
+    return _Shared(
+        validated(
+            Project, values.get("project", {}), ("project",), complaints, elsewhere=homes
+        ),
+        validated(Roof, values.get("roof", {}), ("roof",), complaints, elsewhere=homes),
+        _set_id(document),
+    )
+
+
+def _set_id(document: Document) -> object:
+    """Return the id of the rule set as the file gives it, or the default one's."""
+    table = document.values.get("project")
+    values = cast("dict[str, object]", table) if isinstance(table, dict) else {}
+    return values.get("rules", DEFAULT_RULES)
+
+
+def condition_of(kind: str) -> Condition:
+    """Return a kind of condition by its name.
+
+    Raises:
+        UserError: There is no such kind.
+    """
+    if kind not in CONDITIONS:
+        problem = Problem(
+            "there is no such kind of condition",
+            key="kind",
+            value=printable(kind),
+            allowed=", ".join(CONDITIONS),
+            mend=suggestion(kind, CONDITIONS),
+        )
+        raise UserError([problem])
+    return CONDITIONS[kind]
+
+
+def _homes() -> Mapping[str, str]:
+    """Return where each key belongs, for a key that was written in another table."""
+    homes = dict.fromkeys(Roof.model_fields, "[roof]")
+    homes |= dict.fromkeys(Project.model_fields, "[project]")
+    for condition in CONDITIONS.values():
+        for key in condition.parameters.model_fields:
+            homes.setdefault(key, "a [[condition]]")
+    return homes
+
+
+def _check_tables(document: Document, complaints: Complaints) -> None:
+    """Note top-level keys that are none of the tables."""
+    homes = _homes()
+    for key in document.values:
+        if key not in TABLES:
+            close = suggestion(key, TABLES)
+            home = f"It belongs in {homes[key]}." if key in homes else ""
+            complaints.add(
+                (key,),
+                f"there is no table or key {printable(key, 40)} here",
+                allowed=", ".join(TABLES),
+                mend=home or close or "Take it out.",
+            )
+
+
+def _tables(
+    name: str, document: Document, complaints: Complaints
+) -> list[tuple[Path, dict[str, Any]]]:
+    """Return the tables of a `[[name]]` list, each with its path."""
+    listed = document.values.get(name, [])
+    if isinstance(listed, list):
+        tables: list[tuple[Path, dict[str, Any]]] = []
+        for number, table in enumerate(cast("list[object]", listed)):
+            if isinstance(table, dict):
+                tables.append(((name, number), cast("dict[str, Any]", table)))
+            else:
+                mend = f"Write [[{name}]] on a line of its own and the keys below it."
+                complaints.add((name, number), f"a {name} is a table", mend=mend)
+        return tables
+    complaints.add(
+        (name,),
+        f"there may be several of {name}, so it is a list of tables",
+        allowed=f"[[{name}]]",
+        mend=f"Write [[{name}]], with two brackets, on a line of its own; its keys below.",
+    )
+    return []
+
+
+def _listed(
+    model: type[_ModelT], name: str, document: Document, complaints: Complaints
+) -> dict[int, _ModelT]:
+    """Return the valid tables of a `[[name]]` list by their number."""
+    found = {
+        int(path[1]): validated(model, table, path, complaints)
+        for path, table in _tables(name, document, complaints)
+    }
+    return {number: item for number, item in found.items() if item is not None}
+
+
+def _conditions(
+    document: Document, site: Site | None, catalog: Catalog, complaints: Complaints
+) -> list[PlacedCondition]:
+    """Return the conditions, after noting all that is wrong with each and among them."""
+    tables = _tables("condition", document, complaints)
+    if not tables and not complaints.about(("condition",)):
+        complaints.add(
+            ("condition",),
+            "the file has no condition, so there is nothing to draw",
+            allowed=f"kind = {', '.join(CONDITIONS)}",
+            mend="Add a [[condition]] with an id and a kind.",
+        )
+    if len(tables) > MOST_CONDITIONS:
+        complaints.add(
+            ("condition", MOST_CONDITIONS),
+            f"the job has {len(tables)} conditions",
+            allowed=f"at most {MOST_CONDITIONS}",
+            mend="Split it into several files.",
+        )
+        return []
+    placed: list[PlacedCondition] = []
+    for path, table in tables:
+        if found := _condition(table, path, complaints):
+            placed.append(found)
+            check_materials(found.parameters, path, catalog, complaints)
+            if site and not complaints.about(path):
+                _check_possible(found, path, site, complaints)
+    _check_ids(tables, complaints)
+    return placed
+
+
+def _condition(
+    table: dict[str, Any], path: Path, complaints: Complaints
+) -> PlacedCondition | None:
+    """Return one condition, or None after noting what is wrong with it."""
+    kind = table.get("kind")
+    condition = CONDITIONS.get(kind) if isinstance(kind, str) else None
+    rest = {key: value for key, value in table.items() if key != "kind"}
+    if condition is None:
+        complaints.add(
+            (*path, "kind"),
+            "there is no such kind" if "kind" in table else "the kind is missing",
+            allowed=", ".join(CONDITIONS),
+            mend=suggestion(str(kind), CONDITIONS) if "kind" in table else "Add the kind.",
+        )
+        common = {key: value for key, value in rest.items() if key in Placed.model_fields}
+        validated(Placed, common, path, complaints)
+        return None
+    parameters = validated(condition.parameters, rest, path, complaints, elsewhere=_homes())
+    if parameters is None:
+        return None
+    return PlacedCondition(condition, parameters, complaints.line(path))
+
+
+def _check_possible(
+    placed: PlacedCondition, path: Path, site: Site, complaints: Complaints
+) -> None:
+    """Note parameters that cannot stand together."""
+    for impossible in placed.condition.impossible(placed.parameters, site):
+        given = placed.parameters.model_fields_set
+        key = next((k for k in impossible.keys if k in given), impossible.keys[0])
+        shared = (
+            key not in type(placed.parameters).model_fields and key in Roof.model_fields
+        )
+        complaints.add(
+            ("roof", key) if shared else (*path, key),
+            impossible.message,
+            allowed=impossible.allowed,
+            mend=impossible.mend,
+        )
+
+
+def _check_ids(tables: list[tuple[Path, dict[str, Any]]], complaints: Complaints) -> None:
+    """Note ids that cannot name files, alone or beside one another."""
+    uses: dict[str, list[Path]] = defaultdict(list)
+    for path, table in tables:
+        if isinstance(named := table.get("id"), str):
+            uses[named.strip().casefold()].append((*path, "id"))
+    for name, paths in uses.items():
+        if name in _DEVICES:
+            complaints.add(
+                paths[0],
+                "some systems keep this name for a device, so it cannot name files",
+                mend="Choose another id.",
+            )
+        for path in paths[1:]:
+            complaints.add(
+                path,
+                f"the id is already taken on line {complaints.line(paths[0])}",
+                allowed="an id that differs by more than capitals, since it names files",
+                mend="Choose another id.",
+            )

@@ -1,0 +1,82 @@
+"""Starter files: a parameter file for one kind, every key shown with what it may be."""
+
+from collections.abc import Iterable
+from textwrap import wrap
+from typing import Final
+
+from detailgen.catalog import DEFAULT_RULES, Catalog
+from detailgen.conditions import Condition
+from detailgen.loader.fields import Kind, Told, quoted, told
+from detailgen.loader.schema import FILE_NAME
+from detailgen.parameters import Project, Roof
+
+_WIDTH: Final = 92
+
+
+def starter(condition: Condition, catalog: Catalog) -> str:
+    """Return a parameter file that draws the typical detail of a kind.
+
+    Every key that may be set stands there as a comment, with its default.
+    """
+    own = [
+        field for field in told(condition.parameters) if field.key not in {"id", "title"}
+    ]
+    lines = [
+        f"#:schema ./{FILE_NAME}",
+        "",
+        *_comment(
+            f"A job with one condition: {condition.title.lower()}. It draws as it stands. "
+            "Take the # from a line to set its key. Lengths are text with their unit: "
+            '"8 in", "1 ft 6 1/2 in", "200 mm".'
+        ),
+        "",
+        "[project]",
+        'name = "New job"',
+        *_shown(told(Project)[1:], catalog),
+        "",
+        "[roof]",
+        *_shown(told(Roof), catalog),
+        "",
+        *_comment(
+            "Another value for a rule, or for a material, with the reason that is printed "
+            "(`detailgen rules` lists the rules):"
+        ),
+        "# [[rule]]",
+        '# rule = "flashing_height_least"',
+        '# value = "9 in"',
+        '# reason = "Asked by the owner"',
+        "",
+        "[[condition]]",
+        'id = "D1"',
+        f'kind = "{condition.kind}"',
+        f"title = {quoted(condition.title)}",
+        *_shown(own, catalog),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _shown(fields: Iterable[Told], catalog: Catalog) -> list[str]:
+    """Return each key as a comment: what it is for, what it may be, its default."""
+    lines: list[str] = []
+    rows = catalog.rule_sets[DEFAULT_RULES].rows
+    for field in fields:
+        default = field.written
+        remark = ""
+        if field.by_rule in rows and not default:
+            default = quoted(rows[field.by_rule].written)
+            remark = f" Without it: what the rule {field.by_rule} asks."
+        about = f"{field.about} Allowed: {field.allowed}.{remark}"
+        value = default or _sample(field)
+        lines += ["", *_comment(about), f"# {field.key} = {value}"]
+    return lines
+
+
+def _sample(field: Told) -> str:
+    """Return a valid value for a key that has no default of its own."""
+    if field.kind in {Kind.WHOLE, Kind.NUMBER}:
+        return str(field.least)
+    return quoted(field.choices[0] if field.choices else field.example)
+
+
+def _comment(text: str) -> list[str]:
+    return [f"# {line}" for line in wrap(text, _WIDTH - 2, break_long_words=False)]

@@ -1,0 +1,135 @@
+"""The one place that writes files: all of them, or none.
+
+Everything is written into a fresh folder beside its goal first, and moved into place only
+when the last byte is on the disk. Until then the output folder is as it was.
+"""
+
+import os
+import tempfile
+from collections.abc import Generator, Mapping
+from contextlib import contextmanager
+from pathlib import Path, PurePosixPath
+
+from detailgen.errors import Problem, UserError, printable
+
+_TEMPORARY = ".detailgen-"
+
+
+def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write files into a folder, all of them or none, and return their paths.
+
+    Args:
+        folder: Made when it is missing.
+        files: Content by path inside the folder, with forward slashes: `pdf/W1-A.pdf`.
+            Files of the same name are replaced, others are left alone.
+
+    Raises:
+        UserError: The folder or a file cannot be written; nothing has been changed.
+    """
+    goals = {folder / PurePosixPath(name): content for name, content in files.items()}
+    with _told(folder), _fresh(sorted({goal.parent for goal in goals})):
+        problems = [problem for goal in goals if (problem := _blocked(goal, folder))]
+        if problems:
+            raise UserError(problems)
+        with tempfile.TemporaryDirectory(prefix=_TEMPORARY, dir=folder) as beside:
+            written: dict[Path, Path] = {}
+            for number, (goal, content) in enumerate(goals.items()):
+                written[goal] = Path(beside, str(number))
+                _write(written[goal], content)
+            for goal, temporary in written.items():
+                temporary.replace(goal)
+    return tuple(goals)
+
+
+def write_new(file: Path, content: bytes) -> None:
+    """Write a file that is not there yet.
+
+    Raises:
+        UserError: There is something of that name, or it cannot be written.
+    """
+    check_new(file)
+    with _told(file):
+        _write(file, content)
+
+
+def check_new(file: Path) -> None:
+    """Find out early whether a file would be new.
+
+    Raises:
+        UserError: There is something of that name.
+    """
+    if os.path.lexists(file):
+        mend = "Give another name, or take the old file away."
+        problem = Problem("there is already a file of this name", _name(file), mend=mend)
+        raise UserError([problem])
+
+
+def check_folder(folder: Path) -> None:
+    """Find out early whether a folder can take files.
+
+    Raises:
+        UserError: It cannot.
+    """
+    with _told(folder):
+        nearest = next(
+            p for p in (folder, *folder.absolute().parents) if os.path.lexists(p)
+        )
+        if not nearest.is_dir():
+            message = "the output goes to a folder, and something else has this name"
+            raise UserError([_problem(nearest, message)])
+        if not os.access(nearest, os.W_OK | os.X_OK):
+            raise UserError([_problem(nearest, "the folder cannot be written to")])
+
+
+def _blocked(goal: Path, folder: Path) -> Problem | None:
+    """Return what stands in the way of a file."""
+    if goal.parent != folder and goal.parent.is_symlink():
+        return _problem(goal.parent, "this is a link that leads out of the output folder")
+    if os.path.lexists(goal) and (goal.is_symlink() or not goal.is_file()):
+        return _problem(goal, "something that is not a plain file has the name of a sheet")
+    return None
+
+
+def _write(file: Path, content: bytes) -> None:
+    with file.open("xb") as stream:
+        stream.write(content)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+@contextmanager
+def _fresh(folders: list[Path]) -> Generator[None]:
+    """Make folders, and take the new ones away again when something fails."""
+    made: list[Path] = []
+    try:
+        for folder in folders:
+            missing = [p for p in (folder, *folder.parents) if not p.is_dir()]
+            for path in reversed(missing):
+                path.mkdir()
+                made.append(path)
+        yield
+    except BaseException:
+        for path in reversed(made):
+            path.rmdir()
+        raise
+
+
+@contextmanager
+def _told(path: Path) -> Generator[None]:
+    """Turn what the system refuses into something that a user is told."""
+    try:
+        yield
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or "the path cannot be used").lower()
+        culprit = Path(getattr(error, "filename", None) or path)
+        told = path if _TEMPORARY in str(culprit) else culprit
+        raise UserError([_problem(told, f"cannot be written: {reason}")]) from None
+
+
+def _problem(path: Path, message: str) -> Problem:
+    mend = "Choose another folder with --out, or make room there."
+    return Problem(message, _name(path), mend=mend)
+
+
+def _name(path: Path) -> str:
+    return printable(str(path), 200)

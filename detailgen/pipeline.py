@@ -1,0 +1,204 @@
+"""READ FIRST: the order of the steps.
+
+load -> build -> check -> take off -> compose -> write. Each step is a function of values;
+nothing is written before everything has been computed.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+from typing import TYPE_CHECKING, Final
+
+from detailgen.checks import check
+from detailgen.conditions import Thickening
+from detailgen.finding import Finding, Outcome, Severity
+from detailgen.loader import Job, PlacedCondition
+from detailgen.parameters import Project
+from detailgen.scene import Scene
+from detailgen.section import LayeredSection
+from detailgen.takeoff import take_off
+from detailgen.units import UnitSystem, show_length
+
+if TYPE_CHECKING:
+    from detailgen.sheet import Job as TitleData
+
+FORMATS: Final = ("dxf", "svg", "pdf", "png")
+USUAL_FORMATS: Final = ("dxf", "svg", "pdf")
+BOUND: Final = "set.pdf"
+"""The bound set, written when PDF is asked for."""
+
+Progress = Callable[[str], None]
+"""Told what has just been done, once a step of `steps_of`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """One condition, built and checked."""
+
+    placed: PlacedCondition
+    section: LayeredSection
+    findings: tuple[Finding, ...]
+
+    @property
+    def failures(self) -> tuple[Finding, ...]:
+        """Return the findings that fail, required ones first."""
+        failing = [f for f in self.findings if f.outcome is Outcome.FAIL]
+        return tuple(sorted(failing, key=lambda f: f.severity is not Severity.REQUIRED))
+
+    @property
+    def holds(self) -> bool:
+        """Return whether no required rule fails."""
+        return all(f.severity is not Severity.REQUIRED for f in self.failures)
+
+    @property
+    def summary(self) -> str:
+        """Return in words how many rules hold and how many fail."""
+        required = sum(f.severity is Severity.REQUIRED for f in self.failures)
+        counts = {
+            "hold": sum(f.outcome is Outcome.PASS for f in self.findings),
+            "fail": required,
+            "advice not met": len(self.failures) - required,
+        }
+        told = (f"{n} {what}" for what, n in counts.items() if n or what == "hold")
+        return ", ".join(told)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A job, drawn."""
+
+    checked: tuple[Checked, ...]
+    files: Mapping[str, bytes]
+    """Content by path inside the output folder."""
+    sheets: int
+
+
+def check_job(job: Job) -> tuple[Checked, ...]:
+    """Build and check every condition of a job."""
+    return tuple(_checked(job, placed) for placed in job.conditions)
+
+
+def draw_job(
+    job: Job, formats: Sequence[str] = USUAL_FORMATS, progress: Progress = lambda _: None
+) -> Drawn:
+    """Build, check, count, compose and write every condition of a job, into memory."""
+    checked: list[Checked] = []
+    composed: list[tuple[Checked, Scene]] = []
+    for placed in job.conditions:
+        checked.append(_checked(job, placed))
+        composed += [(checked[-1], scene) for scene in _composed(job, checked[-1])]
+        progress(f"{placed.id} is drawn")
+    scenes = _numbered(composed)
+    files: dict[str, bytes] = {}
+    for name in formats:
+        files |= _written(scenes, name)
+        if name == "pdf":
+            files[BOUND] = _bound(job, [one for one, _ in composed], scenes)
+        progress(f"{name} is written")
+    return Drawn(tuple(checked), files, len(scenes))
+
+
+def steps_of(job: Job, formats: Sequence[str]) -> int:
+    """Return how often drawing a job reports progress."""
+    return len(job.conditions) + len(formats)
+
+
+def _checked(job: Job, placed: PlacedCondition) -> Checked:
+    section = placed.condition.build(placed.parameters, job.site)
+    return Checked(placed, section, check(section, job.rules, job.catalog))
+
+
+def _composed(job: Job, checked: Checked) -> tuple[Scene, ...]:
+    """Count one condition and compose its sheets."""
+    from detailgen.sheet import SheetRequest, compose
+
+    placed, project = checked.placed, job.project
+
+    def rebuild(thickening: Thickening) -> LayeredSection:
+        site = replace(job.site, thickening=thickening)
+        return placed.condition.build(placed.parameters, site)
+
+    request = SheetRequest(
+        job=_title_data(project),
+        mark=placed.id,
+        title=placed.title,
+        kind=placed.condition.kind,
+        amount=_amount(placed, project.units),
+        section=checked.section,
+        rebuild=rebuild,
+        findings=checked.findings,
+        quantities=take_off(checked.section, job.catalog, job.rules),
+        rules=job.rules,
+        catalog=job.catalog,
+        paper=project.sheet,
+        units=project.units,
+        both_units=project.show_both_units,
+    )
+    return compose(request)
+
+
+def _title_data(project: Project) -> "TitleData":
+    """Return what of the project a title block says."""
+    from detailgen.sheet import Job as TitleData
+
+    return TitleData(**{
+        field.name: getattr(project, field.name) for field in fields(TitleData)
+    })
+
+
+def _amount(placed: PlacedCondition, system: UnitSystem) -> str:
+    """Return how much of a condition there is, as printed."""
+    parts: list[str] = []
+    if placed.parameters.length is not None:
+        parts.append(show_length(placed.parameters.length, system))
+    if (count := placed.parameters.count) is not None:
+        parts.append(f"{count} {'place' if count == 1 else 'places'}")
+    return ", ".join(parts)
+
+
+def _numbered(composed: Iterable[tuple[Checked, Scene]]) -> tuple[Scene, ...]:
+    """Return all sheets, numbered through."""
+    from detailgen.sheet.numbering import numbered
+
+    return numbered([scene for _, scene in composed])
+
+
+def _written(scenes: Iterable[Scene], name: str) -> dict[str, bytes]:
+    """Return every sheet in one format, by path inside the output folder."""
+    from detailgen.writers import WRITERS
+
+    return {f"{name}/{scene.id}.{name}": WRITERS[name](scene) for scene in scenes}
+
+
+def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> bytes:
+    """Return the bound set: a cover with an index, and every sheet."""
+    from detailgen.book import BookInfo, SheetRow, bound_set
+
+    project = job.project
+    facts = {
+        "Job number": project.number,
+        "Location": project.location,
+        "Drawn by": project.drawn_by,
+        "Checked by": project.checked_by,
+        "Date": project.date,
+        "Revision": project.revision,
+        "Rule set": job.rules.name,
+    }
+    rows = [
+        SheetRow(
+            number=str(number),
+            mark=one.placed.id,
+            title=f"{one.placed.title}: {_content(scene)}",
+            scale=next((view.scale_label for view in scene.views if view.plotted), ""),
+            findings=one.summary,
+            fails=bool(one.failures),
+        )
+        for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
+    ]
+    return bound_set(BookInfo(project.name, tuple(facts.items())), rows, scenes)
+
+
+def _content(scene: Scene) -> str:
+    """Return in words what a sheet shows."""
+    titles = (view.title for view in scene.views if view.plotted)
+    shown = [title.partition(",")[0].lower() for title in titles if title]
+    return ", ".join(shown) or "tables and notes"

@@ -1,0 +1,120 @@
+"""Where dimension lines and their texts go: one side of a view, as a matter of intervals.
+
+Everything here is along one axis, in paper millimetres. Lines are counted outward from the
+view. Two things must never happen: two dimensions of one line overlapping, and an extension
+line of an outer dimension running through the text of an inner one.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+SIDE_GAP: Final = 1.5
+"""Least distance between a text and a tick or an extension line along the axis."""
+TICK: Final = 2.0
+"""Room that a tick and the overshoot of the dimension line take beyond an end."""
+_SAME: Final = 0.02
+"""Ends closer than this share one extension line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A dimension still to be placed."""
+
+    low: float
+    high: float
+    text: float
+    """Width of its text."""
+    rank: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Berth:
+    """Where it went: the line, and the middle of its text along the axis."""
+
+    line: int
+    middle: float
+
+
+def stack(
+    spans: Sequence[Span], floor: float = float("-inf"), ceiling: float = float("inf")
+) -> list[Berth]:
+    """Return a berth for each span.
+
+    Args:
+        spans: The dimensions of one side.
+        floor: Texts stand above this along the axis, where another side's would be met.
+        ceiling: Texts stand below this; only one of the two may be given.
+
+    Short ones of a low rank lie nearest the view; each takes the first line on which it
+    and its text are free. The text stands between its ticks if it fits there, else beside
+    them, else beyond everything.
+    """
+    ends = sorted({end for span in spans for end in (span.low, span.high)})
+    taken: list[list[tuple[float, float]]] = []
+    berths: dict[int, Berth] = {}
+    order = sorted(
+        range(len(spans)), key=lambda i: (spans[i].rank, spans[i].high - spans[i].low, i)
+    )
+    for index in order:
+        span = spans[index]
+        places = [
+            m
+            for m in _places(span, ends)
+            if m - span.text / 2 >= floor and m + span.text / 2 <= ceiling
+        ]
+        line, middle = _first_free(span, places, taken)
+        if line == len(taken):
+            taken.append([])
+        taken[line].append(_reach(span, middle))
+        berths[index] = Berth(line, middle)
+    return [berths[i] for i in range(len(spans))]
+
+
+def _first_free(
+    span: Span, places: Sequence[float], taken: Sequence[Sequence[tuple[float, float]]]
+) -> tuple[int, float]:
+    for line, busy in enumerate(taken):
+        for middle in places:
+            low, high = _reach(span, middle)
+            if all(high <= a + _SAME or low >= b - _SAME for a, b in busy):
+                return line, middle
+    return len(taken), places[0]
+
+
+def _reach(span: Span, middle: float) -> tuple[float, float]:
+    """Return what the dimension takes of its line: its ticks, and its text if outside."""
+    half = span.text / 2 + SIDE_GAP
+    low, high = min(span.low, middle - half), max(span.high, middle + half)
+    # A neighbour may share a tick, but not stand in the way of an outside text.
+    return low, high
+
+
+def _places(span: Span, ends: Sequence[float]) -> list[float]:
+    """Return middles at which the text is crossed by no extension line, best first."""
+    half = span.text / 2 + SIDE_GAP
+    centre = (span.low + span.high) / 2
+    edges = [e for e in ends if span.low + _SAME < e < span.high - _SAME]
+    inside: list[float] = []
+    stops = [span.low, *edges, span.high]
+    for a, b in zip(stops, stops[1:], strict=False):
+        if b - a >= 2 * half:
+            inside.append(min(max(centre, a + half), b - half))
+    inside.sort(key=lambda m: abs(m - centre))
+    above = _beside([e for e in ends if e > span.high + _SAME], span.high, half)
+    below = -_beside([-e for e in ends if e < span.low - _SAME][::-1], -span.low, half)
+    return (
+        [*inside, above, below]
+        if above - centre <= centre - below
+        else [*inside, below, above]
+    )
+
+
+def _beside(further: Sequence[float], end: float, half: float) -> float:
+    """Return the first middle beyond `end` where the text has room before the next end."""
+    start = end + TICK - SIDE_GAP
+    for stop in sorted(further):
+        if stop - start >= 2 * half:
+            break
+        start = stop
+    return start + half

@@ -1,0 +1,121 @@
+"""The title block, at the lower right of every sheet."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from detailgen.geometry import Point
+from detailgen.lettering import text_width, wrap
+from detailgen.scene import CELL_PAD, MIN_TEXT, Cell, TitleBlock
+from detailgen.sheet.request import SheetRequest
+
+_SIZES: Final = (3.5, MIN_TEXT)
+"""Letter heights of a value, the first that fits being taken."""
+_MORE: Final = 5.2
+"""Height of a further line of a value."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Field:
+    tag: str
+    caption: str
+    value: str
+    share: float
+    """Part of the block's width."""
+    largest: float = MIN_TEXT
+
+
+def title_block(
+    request: SheetRequest,
+    scale: str,
+    sheet: tuple[int, int],
+    corner: Point,
+    width: float,
+) -> TitleBlock:
+    """Return the title block.
+
+    Args:
+        request: The condition and its job.
+        scale: As printed; `AS SHOWN` where views differ.
+        sheet: Which sheet of the condition this is, from 1, and of how many.
+        corner: Its lower right corner on the paper, mm.
+        width: Of the block.
+    """
+    cells: list[Cell] = []
+    y = 0.0
+    for row in _rows(request, scale, *sheet):
+        made, height = _row(row, y, width)
+        cells += made
+        y += height
+    at = (corner[0] - width, corner[1])
+    return TitleBlock(at, width, y, tuple(cells), "title", "text")
+
+
+def _rows(request: SheetRequest, scale: str, number: int, count: int) -> list[list[_Field]]:
+    """Return the rows of fields, the lowest first."""
+    job = request.job
+    if request.sheets_in_set:
+        sheet = f"{request.first_sheet + number - 1} OF {request.sheets_in_set}"
+    else:
+        sheet = f"{number} OF {count}"
+    return [
+        [
+            _Field("MARK", "DETAIL", request.mark, 0.6, 3.5),
+            _Field("SHEET", "SHEET", sheet, 0.4, 3.5),
+        ],
+        [
+            _Field("CREATOR", "DRAWN", job.drawn_by, 0.42),
+            _Field("APPROVED", "CHECKED", job.checked_by, 0.4),
+            _Field("REV", "REV.", job.revision, 0.18),
+        ],
+        [_Field("SCALE", "SCALE", scale, 0.6), _Field("DATE", "DATE", job.date, 0.4)],
+        [
+            _Field("ID", "JOB NO.", job.number, 0.4),
+            _Field("RULES", "RULE SET", request.rules.name, 0.6),
+        ],
+        [_Field("TITLE", "TITLE", request.title, 1.0, 3.5)],
+        [_Field("LOCATION", "LOCATION", job.location, 1.0)],
+        [_Field("PROJECT", "PROJECT", job.name, 1.0, 3.5)],
+    ]
+
+
+def _row(fields: list[_Field], y: float, width: float) -> tuple[list[Cell], float]:
+    """Return the cells of one row from y upward, and its height."""
+    cells: list[Cell] = []
+    x = 0.0
+    tallest = 0.0
+    sized: list[tuple[_Field, float, float, list[str]]] = []
+    for field in fields:
+        wide = field.share * width
+        size, lines = _fitted(field, wide - 2 * CELL_PAD)
+        extra = (len(lines) - 1) * _MORE
+        tallest = max(tallest, 3 * CELL_PAD + 2.5 + 1.45 * size + extra)
+        sized.append((field, wide, size, lines))
+    for field, wide, size, lines in sized:
+        low = y
+        for index in range(len(lines) - 1, 0, -1):
+            tag = f"{field.tag}_{index + 1}"
+            cells.append(Cell(tag, "", lines[index], x, low, wide, _MORE, size))
+            low += _MORE
+        high = tallest - (low - y)
+        cells.append(Cell(field.tag, field.caption, lines[0], x, low, wide, high, size))
+        x += wide
+    return cells, tallest
+
+
+def _fitted(field: _Field, room: float) -> tuple[float, list[str]]:
+    """Return the letter height and the lines of a value: one, or two at the least height."""
+    for size in _SIZES:
+        if size <= field.largest and text_width(field.value, size) <= room:
+            return size, [field.value]
+    lines = wrap(field.value, room, MIN_TEXT)
+    most = 3 if field.share == 1.0 else 1
+    if len(lines) > most:
+        lines = [*lines[: most - 1], _cut(" ".join(lines[most - 1 :]), room)]
+    return MIN_TEXT, lines
+
+
+def _cut(text: str, room: float) -> str:
+    """Return as much of a text as fits, with an ellipsis."""
+    while text and text_width(f"{text}…", MIN_TEXT) > room:
+        text = text[:-1].rstrip()
+    return f"{text}…"

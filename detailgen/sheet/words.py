@@ -1,0 +1,129 @@
+"""How a sheet words amounts, requirements, quantities and materials."""
+
+from typing import Final
+
+from detailgen.finding import (
+    Amount,
+    Finding,
+    Outcome,
+    Relation,
+    Requirement,
+    Severity,
+    Unit,
+)
+from detailgen.quantity import Measure, Quantity
+from detailgen.section import LayeredSection, Role
+from detailgen.units import MM_PER_FOOT, UnitSystem, show_amount, show_apart
+
+_FOOT: Final = MM_PER_FOOT / 1000.0
+_LITRES_PER_GALLON: Final = 3.785411784
+_KG_PER_POUND: Final = 0.45359237
+CUSTOMARY: Final = {
+    Measure.LENGTH: (1.0, "ft"),
+    Measure.AREA: (1.0 / _FOOT, "sq ft"),
+    Measure.VOLUME: (_FOOT / _LITRES_PER_GALLON, "gal"),
+    Measure.MASS: (_FOOT / _KG_PER_POUND, "lb"),
+    Measure.COUNT: (_FOOT, "each"),
+}
+"""What an amount for one metre is for one foot, and in what: 1 m per m is 1 ft per ft."""
+_SIGN: Final = {
+    Relation.AT_LEAST: "at least ",
+    Relation.AT_MOST: "at most ",
+    Relation.EXACTLY: "",
+    Relation.BETWEEN: "",
+}
+
+
+def amount(value: Amount, system: UnitSystem) -> str:
+    """Return an amount as printed."""
+    if value.unit is Unit.WORDS:
+        return value.words
+    return show_amount(value.value, str(value.unit), system)
+
+
+def requirement(wanted: Requirement, system: UnitSystem) -> str:
+    """Return what a rule asks, as printed."""
+    first = amount(wanted.amount, system)
+    if wanted.relation is Relation.BETWEEN and wanted.high is not None:
+        return f"{first} to {amount(wanted.high, system)}"
+    if wanted.amount.unit is Unit.WORDS:
+        return first
+    return f"{_SIGN[wanted.relation]}{first}"
+
+
+def actual(finding: Finding, system: UnitSystem) -> str:
+    """Return what was found, never printed like a limit that it fails."""
+    found, limit = finding.actual, finding.required.amount
+    lengths = found.unit is Unit.LENGTH and limit.unit is Unit.LENGTH
+    if finding.outcome is Outcome.FAIL and lengths:
+        high = finding.required.high
+        if high is not None and found.value > limit.value:
+            limit = high
+        return show_apart(found.value, limit.value, system)
+    return amount(found, system)
+
+
+def verdict(finding: Finding) -> str:
+    """Return the result column of the rule table."""
+    if finding.outcome is Outcome.FAIL:
+        return "FAILS" if finding.severity is Severity.REQUIRED else "ADVICE"
+    return "holds" if finding.outcome is Outcome.PASS else "n/a"
+
+
+def status(findings: tuple[Finding, ...]) -> str:
+    """Return the status line of a condition."""
+    failed = [f for f in findings if f.outcome is Outcome.FAIL]
+    asked = [f for f in failed if f.severity is Severity.REQUIRED]
+    advice = len(failed) - len(asked)
+    applied = sum(f.outcome is not Outcome.NOT_APPLICABLE for f in findings)
+    if not findings:
+        return "NO RULE WAS CHECKED"
+    if not failed:
+        return f"ALL {applied} RULES THAT APPLY HOLD"
+    parts: list[str] = []
+    if asked:
+        parts.append(f"{len(asked)} {'RULE FAILS' if len(asked) == 1 else 'RULES FAIL'}")
+    if advice:
+        parts.append(
+            f"{advice} ADVISORY {'RULE IS' if advice == 1 else 'RULES ARE'} NOT MET"
+        )
+    return ", ".join(parts)
+
+
+def quantity(item: Quantity, system: UnitSystem) -> str:
+    """Return how much of something one unit of length takes, with its unit."""
+    if system is UnitSystem.MILLIMETRES:
+        return f"{_figures(item.per_metre)} {item.measure}"
+    factor, unit = CUSTOMARY[item.measure]
+    return f"{_figures(item.per_metre * factor)} {unit}"
+
+
+def per_unit(system: UnitSystem) -> str:
+    """Return the unit length of the quantities, in words."""
+    return "1 m" if system is UnitSystem.MILLIMETRES else "1 ft"
+
+
+def _figures(value: float) -> str:
+    """Return a number with three significant figures, without trailing zeros."""
+    if value >= 100.0:
+        return f"{value:.0f}"
+    places = 1 if value >= 10.0 else 2 if value >= 1.0 else 3
+    text = f"{value:.{places}f}".rstrip("0").rstrip(".")
+    return text if float(text) else "< 0.001"
+
+
+def circumstances(section: LayeredSection) -> frozenset[str]:
+    """Return which cautions and notes a section calls for."""
+    found = {str(section.method), section.kind}
+    roles = {b.role for b in section.bodies}
+    if section.variant.startswith("reglet") or any(
+        b.id == "reglet-sealant" for b in section.bodies
+    ):
+        found.add("reglet")
+    if Role.CEMENT in roles:
+        found.add("cement")
+    if roles & {Role.EDGE_METAL, Role.COUNTERFLASHING, Role.COPING, Role.CLEAT}:
+        found.add("metal")
+    for body in section.of_role(Role.DECK):
+        found |= {f"{k} deck" for k in ("wood", "steel") if k in body.material}
+    return frozenset(found)
