@@ -5,15 +5,20 @@ standard error. 3: a fault of the program. Everything heavy is imported inside t
 so that help is instant.
 """
 
+import signal
 import sys
 from collections.abc import Callable
 from enum import StrEnum
 from functools import wraps
 from io import TextIOWrapper
 from pathlib import Path
-from typing import Annotated, Any, Final
+from types import FrameType
+from typing import TYPE_CHECKING, Annotated, Any, Final
 
 import typer
+
+if TYPE_CHECKING:
+    from detailgen.errors import UserError
 
 app = typer.Typer(
     name="detailgen",
@@ -66,29 +71,46 @@ def _told(command: Callable[..., None]) -> Callable[..., None]:
     def run(*args: Any, **options: Any) -> None:  # noqa: ANN401
         from detailgen.errors import UserError
 
+        stopped: list[int] = []
+
+        def stop(number: int, _: FrameType | None) -> None:
+            stopped.append(number)  # libraries that are just loading may hide what follows
+            raise KeyboardInterrupt
+
+        before = signal.signal(signal.SIGINT, stop)
         try:
             command(*args, **options)
         except UserError as error:
-            from detailgen import reports
-
-            if options.get("as_json"):
-                _print(reports.problems_json(error.problems))
-            else:
-                reports.console(stderr=True).print(reports.problems_text(error.problems))
+            _tell_mistakes(error, as_json=bool(options.get("as_json")))
             raise typer.Exit(MISTAKE) from None
-        except KeyboardInterrupt:
-            sys.stderr.write("Stopped; nothing was written.\n")
-            raise typer.Exit(STOPPED) from None
         except (typer.Exit, BrokenPipeError):
             raise
-        except Exception:
-            from traceback import print_exc
-
-            print_exc()
-            sys.stderr.write("This is a fault of detailgen, not of your file.\n")
-            raise typer.Exit(FAULT) from None
+        except (KeyboardInterrupt, Exception) as error:
+            if not (stopped or isinstance(error, KeyboardInterrupt)):
+                _tell_fault(error)
+                raise typer.Exit(FAULT) from None
+            sys.stderr.write("Stopped; nothing was written.\n")
+            raise typer.Exit(STOPPED) from None
+        finally:
+            signal.signal(signal.SIGINT, before)
 
     return run
+
+
+def _tell_mistakes(error: "UserError", *, as_json: bool) -> None:
+    from detailgen import reports
+
+    if as_json:
+        _print(reports.problems_json(error.problems))
+    else:
+        reports.console(stderr=True).print(reports.problems_text(error.problems))
+
+
+def _tell_fault(error: BaseException) -> None:
+    from traceback import print_exception
+
+    print_exception(error)
+    sys.stderr.write("This is a fault of detailgen, not of your file.\n")
 
 
 def _version(asked: bool) -> None:

@@ -10,6 +10,7 @@ class Measure(StrEnum):
     LENGTH = "m"
     AREA = "m2"
     VOLUME = "L"
+    TIMBER = "m3"
     MASS = "kg"
     COUNT = "each"
 

@@ -110,7 +110,7 @@ class Body:
     course: Line | None = None
     """The line along which a sheet or metal is laid: its length is the developed width."""
     pierces: tuple[str, ...] = ()
-    """Ids of the bodies that a fastener goes through, head first."""
+    """Ids of the bodies that a fastener goes through, in the order of building."""
     sticks: str = ""
     """Note on how it is fixed, printed with the callout."""
 

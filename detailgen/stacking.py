@@ -2,8 +2,8 @@
 
 A `Stack` starts from a ground (deck, boards, wall) with its exposed surface. Every call
 lays one body on it, remembers what it touches and how it is stuck there, and moves the
-surface out. Draping over the steps of earlier sheets comes for free. At the end `bodies`, `joints`
-and `coats` go into a `LayeredSection`.
+surface out. Draping over the steps of earlier sheets comes for free. At the end `bodies`,
+`joints` and `coats` go into a `LayeredSection`.
 """
 
 from collections.abc import Callable, Sequence
@@ -13,7 +13,7 @@ from math import dist
 
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import shared_lines
-from detailgen.geometry.regions import joined, outline, pieces, polygon
+from detailgen.geometry.regions import box, cut, joined, outline, pieces, polygon
 from detailgen.geometry.strips import normal, parallel, pieced, polyline
 from detailgen.geometry.surfaces import SAME, Surface, merged
 from detailgen.section import Body, Bond, Coat, Joint, Role
@@ -105,7 +105,9 @@ class Stack:
         points, owners = self.surface.between(start, end)
         over = parallel(points, spec.thickness)
         if over is None or len(points) < 2:
-            return self._lay_in_pieces(spec, points, owners, bond, butt=butt)
+            return self._lay_in_pieces(
+                spec, points, owners, bond, butt=butt, field=start <= SAME
+            )
         if start <= SAME:
             over[0] = _onto_upright(over[0], over[1], points[0][0])
         stop, below = end, points
@@ -115,10 +117,14 @@ class Stack:
                 over[-1] = fitted
                 stop = max(self.surface.station_of(fitted), end)
                 below, _ = self.surface.between(start, stop)
+                if dist(below[-1], fitted) < SAME:  # one point, not two but for rounding
+                    over[-1] = below[-1]
         ring = [*below, *reversed(over)]
         region = polygon(ring)
         if not region.is_valid:
-            return self._lay_in_pieces(spec, points, owners, bond, butt=butt)
+            return self._lay_in_pieces(
+                spec, points, owners, bond, butt=butt, field=start <= SAME
+            )
         self._join(spec.id, points, owners, bond)
         self.surface = self._spliced(start, stop, over, spec.id)
         body = self._body(spec, region, points)
@@ -157,7 +163,7 @@ class Stack:
         raise KeyError(body_id)
 
     def pierce(self, body_id: str, through: Sequence[str]) -> None:
-        """Record what a fastener goes through, head first."""
+        """Record what a fastener goes through."""
         self.bodies = [
             replace(b, pierces=tuple(through)) if b.id == body_id else b
             for b in self.bodies
@@ -225,13 +231,19 @@ class Stack:
         bond: BondRule,
         *,
         butt: bool,
+        field: bool,
     ) -> Body:
         """Lay a sheet across steps that are too small to offset one by one."""
         line = list(points)
         if butt:
             line[-1] = _beyond(points[-2], points[-1], 2.0 * spec.thickness)
+        if field:
+            line[0] = _beyond(points[1], points[0], 2.0 * spec.thickness)
         region = pieced(line, spec.thickness, self.solid())
         assert region is not None, f"{spec.id} has no room"
+        if field:  # it goes on there: no square end, but the side of the drawing
+            x0, y0, _, y1 = region.bounds
+            region = cut(region, [box(x0 - 1.0, y0 - 1.0, points[0][0], y1 + 1.0)])[0]
         self._join(spec.id, points, owners, bond)
         body = self._body(spec, region, points)
         self.bodies.append(body)

@@ -287,6 +287,22 @@ def test_stopping_is_clean(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Non
     assert result.stderr.startswith("Stopped")
 
 
+def test_stopping_is_clean_even_where_a_library_hides_it(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stop(*_: object) -> None:
+        try:
+            signal.raise_signal(signal.SIGINT)
+        except KeyboardInterrupt:
+            message = "could not be loaded"
+        raise ImportError(message)
+
+    monkeypatch.setattr(pipeline, "check_job", stop)
+    result = run("check", "job.toml")
+    assert result.exit_code == 128 + signal.SIGINT
+    assert result.stderr.startswith("Stopped")
+
+
 def test_a_fault_of_the_program_is_not_mistaken_for_a_failing_rule(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

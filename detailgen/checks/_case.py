@@ -16,19 +16,12 @@ from detailgen.geometry.measures import (
     rings,
     stacked,
 )
-from detailgen.section import SHEETS, WOOD, Body, LayeredSection, Role
+from detailgen.section import SHEETS, Body, LayeredSection, Role
 
-GROUND = WOOD | {
-    Role.DECK,
-    Role.WALL,
-    Role.INSULATION,
-    Role.COVER_BOARD,
-    Role.CANT,
-    Role.EDGE_STRIP,
-}
-"""What the membrane lies on."""
 LOOKED_THROUGH = frozenset({Role.CEMENT})
 """What may lie between two sheets that still count as lying on one another."""
+NO_LAYERS = frozenset({Role.DECK, Role.FASTENER, Role.CLEAT})
+"""What no rule counts on columns: the deck lies below all, the others pass through."""
 NEAR = 10.0
 """Layers closer than this, mm, lie on one another; a void between them is a pocket."""
 
@@ -103,13 +96,17 @@ class Case:
     def _rings(self) -> dict[str, Rings]:
         return {b.id: rings(b.region) for b in self.section.bodies}
 
+    @cached_property
+    def _layers(self) -> tuple[Body, ...]:
+        return tuple(b for b in self.section.bodies if b.role not in NO_LAYERS)
+
     def cut(self, start: Point, end: Point) -> list[Column]:
-        """Return the columns over a line through all bodies of the section."""
-        return columns([self._rings[b.id] for b in self.section.bodies], start, end)
+        """Return the columns over a line through all layers of the section."""
+        return columns([self._rings[b.id] for b in self._layers], start, end)
 
     def body_of(self, span: Span) -> Body:
         """Return the body that a column's span runs through."""
-        return self.section.bodies[span[2]]
+        return self._layers[span[2]]
 
     def sheets(self, spans: Iterable[Span]) -> int:
         """Return how many different sheets come before anything else does."""
@@ -121,11 +118,6 @@ class Case:
             elif body.role not in LOOKED_THROUGH:
                 break
         return len(found)
-
-    def ground(self, column: Column) -> Span | None:
-        """Return the topmost layer that the membrane can lie on, or None."""
-        found = [s for s in column.spans if self.body_of(s).role in GROUND]
-        return max(found, key=lambda s: s[1], default=None)
 
     @cached_property
     def flange(self) -> Body | None:
@@ -167,12 +159,12 @@ class Case:
     @cached_property
     def cover(self) -> list[Column]:
         """Columns over the flange, from its outer end to where metal leaves the sheets."""
-        return self.cut((self.flange_start, 0.0), (self.at("metal.leaves")[0], 0.0))
+        start, end = self.flange_start, self.at("metal.leaves")[0]
+        return self.cut((start, 0.0), (end, 0.0)) if start < end else []
 
     def stack(self, column: Column, level: float, *, upward: bool = True) -> list[Span]:
-        """Return what lies on what in a column from a level on; fasteners are no layers."""
-        layers = [s for s in column.spans if self.body_of(s).role is not Role.FASTENER]
-        return stacked(layers, level, upward=upward, gap=NEAR)
+        """Return what lies on what in a column, from a level on."""
+        return stacked(column.spans, level, upward=upward, gap=NEAR)
 
     def covering(self, column: Column) -> list[Span]:
         """Return what lies on what in an upright column, from its lowest sheet up."""

@@ -16,21 +16,18 @@ def _sheets_at_flange(case: Case, *, upward: bool) -> Verdict:
     metal = case.flange
     if metal is None:
         return Measured(0, case.at("edge.top"), reason=NO_METAL)
-    worst: tuple[int, Point] | None = None
     stop = float("inf") if upward else case.at("edge.top")[0]
+    counts: list[tuple[int, Point]] = []
     for column in case.cover:
-        if column.at[0] > stop:
-            break
         plate = next((s for s in column.spans if case.body_of(s) is metal), None)
-        if plate is None:
-            continue
-        level = plate[1] if upward else plate[0]
-        count = case.sheets(case.stack(column, level, upward=upward))
-        if worst is None or count < worst[0]:
-            worst = (count, (column.at[0], level))
-    if worst is None:
+        if plate is not None and column.at[0] <= stop:
+            level = plate[1] if upward else plate[0]
+            count = case.sheets(case.stack(column, level, upward=upward))
+            counts.append((count, (column.at[0], level)))
+    if not counts:
         return Measured(0, case.at("edge.top"), reason="The metal has no flange.")
-    return Measured(worst[0], worst[1], (metal.id,))
+    count, where = min(counts, key=lambda found: found[0])
+    return Measured(count, where, (metal.id,))
 
 
 @rule("sheets_over_flange", kinds=(EDGE,), wrong="Too few sheets lie over the flange.")

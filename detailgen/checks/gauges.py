@@ -36,7 +36,11 @@ def thin_metal(case: Case) -> Verdict:
     against the row for its kind of metal. The one with the least to spare is told.
     """
     found = _thinnest_metal(case, "metal_least", FACES)
-    return found or Idle("no sheet metal is exposed in this section")
+    if found is not None:
+        return found
+    if case.first(*FACES) is not None:
+        return Idle("the rule set says nothing of this kind of metal")
+    return Idle("no sheet metal is exposed in this section")
 
 
 @rule(*(f"cleat_least_{kind}" for kind in KINDS), wrong="The cleat is too thin.")

@@ -12,7 +12,7 @@ from detailgen.section import ADHERED, Bond, Layout, Mark, Part, Role
 PLAN = "flange-plan"
 ELEVATION = "wall-elevation"
 SAME_ROW = 2.0
-"""Fasteners whose heights differ by less than this, mm, stand in one row."""
+"""Fasteners whose heights differ by less, mm, stand in one row."""
 
 
 def _rows(marks: Sequence[Mark]) -> list[list[Mark]]:
@@ -212,8 +212,8 @@ def sparse_cleat_nails(case: Case) -> Verdict:
     cleats = () if layout is None else layout.of_role(Role.CLEAT)
     if layout is None or not cleats:
         return Idle("there is no continuous cleat")
-    nails = [m for m in layout.marks if m.role is Role.CLEAT]
-    return _spacing(cleats, _rows(nails), layout, "The cleat is not nailed.")
+    rows = _rows([m for m in layout.marks if m.role is Role.CLEAT])
+    return _spacing(cleats, rows, layout, "The cleat is not nailed.")
 
 
 # --- wall elevation -----------------------------------------------------------------------
@@ -222,12 +222,7 @@ def sparse_cleat_nails(case: Case) -> Verdict:
 def _on_wall(
     case: Case, *, bar: bool
 ) -> tuple[Layout, tuple[Part, ...], list[list[Mark]]] | Idle:
-    """Return the elevation with the flashing pieces, and rows of fasteners.
-
-    Args:
-        case: What is examined.
-        bar: Rows above the flashing sheet; else those through it.
-    """
+    """Return elevation, flashing pieces and rows of fasteners through (bar: above) them."""
     layout = case.section.layout(ELEVATION)
     if layout is None:
         return Idle("there is no elevation of the wall")
@@ -400,7 +395,6 @@ def backwater_side_lap(case: Case) -> Verdict:
                 wrong.append((low, high))
     if not laps:
         return Idle("the elevation shows no two pieces side by side")
-    at = wrong[0][1] if wrong else layout.parts[0]
-    x0, _, _, y1 = at.region.bounds
+    x0, _, _, y1 = (wrong[0][1] if wrong else layout.parts[0]).region.bounds
     ids = tuple(p.id for p in wrong[0]) if wrong else ()
     return Measured(len(wrong), (x0, y1), ids, view=layout.id)

@@ -13,6 +13,8 @@ SPANNING = WOOD | {Role.INSULATION, Role.COVER_BOARD}
 """What can bridge the flutes of a steel deck."""
 FIELD = frozenset({Role.DECK, Role.INSULATION, Role.COVER_BOARD})
 """What the membrane lies on over the roof field."""
+SHORT_FIELD = 10.0
+"""A shorter piece of roof than this, mm, tells no slope."""
 LEVELLED = WOOD | FIELD
 """What a nailer must be level with; a tapered edge strip rises from there on purpose."""
 
@@ -21,21 +23,21 @@ LEVELLED = WOOD | FIELD
 def shallow_slope(case: Case) -> Verdict:
     """Guards against water that stands on the roof.
 
-    Measured as rise per run of what the membrane lies on, over the drawn roof field. Where
-    the section is cut along the contour of the roof, the slope that the section states for
-    the roof across it counts.
+    Measured as rise per run of the top of the board or deck that lies uppermost at the
+    outer end of the drawing, from there to its end. Where the section is cut along the
+    contour of the roof, the slope that the section states for the roof across it counts.
     """
-    tops = [
-        (column.at[0], ground[1])
-        for column in case.field
-        if (ground := case.ground(column)) and case.body_of(ground).role in FIELD
-    ]
-    if len(tops) < 2:
+    bodies = case.all(*FIELD)
+    left = case.section.extent.bounds[0] + 1.0
+    shapes = [case.rings(b) for b in bodies]
+    top = max(column_at(shapes, (left, 0.0), (0.0, 1.0)), key=lambda s: s[1], default=None)
+    right = 0.0 if top is None else bodies[top[2]].region.bounds[2] - 1.0
+    if top is None or right - left < SHORT_FIELD:
         return Idle("no roof field is drawn")
-    (x0, y0), (x1, y1) = tops[0], tops[-1]
-    drawn = abs(y1 - y0) / (x1 - x0)
+    end = column_at([shapes[top[2]]], (right, 0.0), (0.0, 1.0))
+    drawn = abs(end[-1][1] - top[1]) / (right - left)
     across = case.section.roof_slope if not case.section.slope else 0.0
-    return Measured(max(drawn, across), (x0, y0))
+    return Measured(max(drawn, across), (left, top[1]), (bodies[top[2]].id,))
 
 
 @rule("sheets_on_roof", wrong="Too few sheets lie on the roof.")

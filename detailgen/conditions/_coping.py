@@ -50,6 +50,8 @@ def coping(
     lap, outer_reach = sizes
     sheet_fasteners(stack, site, ends, not foil)
     bottom, inner = _upper_sheet(stack, site, ends, lap, foil)
+    for fastener in [b for b in stack.bodies if b.role is Role.FASTENER]:
+        stack.pierce(fastener.id, through(stack, fastener))  # its cap is in what covers it
     metal = site.catalog.materials[metal_id]
     t = metal.thickness * site.thickening.metal
     on = stack.surface

@@ -9,6 +9,7 @@ from detailgen.conditions._condition import Site, Thickening
 from detailgen.conditions._metalwork import FOLD, driven
 from detailgen.conditions._turn_up_words import HOW
 from detailgen.geometry import Line, Point
+from detailgen.geometry.regions import overlap_area
 from detailgen.geometry.strips import normal, polyline, ribbon
 from detailgen.section import Body, Bond, Coat, Role
 from detailgen.stacking import Spec, Stack, everywhere
@@ -108,7 +109,8 @@ class Flange:
         stack.place(body)
         stack.joints += stack.touching(body, Bond.CEMENT, "flange-cement")
         stack.joints += stack.touching(body, Bond.DRY, "cleat")
-        self._prime_flange(first, flange(bend), n, t)
+        ends = (flange(bend), flange(min(bend, x - t / 2.0)))
+        self._prime_flange((first, n), ends, t / 2.0, lift)
         top_at = flange(bend)[1] + lift
         gap = site.rules.value("finish_gap_flush_most")
         leave = bend - gap if self.flush else bend
@@ -146,11 +148,14 @@ class Flange:
             everywhere(Bond.CEMENT),
         )
 
-    def _prime_flange(self, first: Point, last: Point, n: Point, t: float) -> None:
-        for name, side in (("top", 1.0), ("underside", -1.0)):
+    def _prime_flange(
+        self, outer: tuple[Point, Point], inner: tuple[Point, Point], half: float, up: float
+    ) -> None:
+        first, n = outer
+        for name, side, last in (("top", 1, inner[0]), ("underside", -1, inner[1])):
             ends = [
-                (q[0] + side * n[0] * t / 2.0, q[1] + side * n[1] * t / 2.0)
-                for q in (first, last)
+                (first[0] + side * n[0] * half, first[1] + side * n[1] * half),
+                (last[0], last[1] + side * up),
             ]
             self.stack.coats.append(
                 Coat(
@@ -198,7 +203,7 @@ class Flange:
                 for b in self.stack.bodies
                 if b.id != body.id
                 and b.role is not Role.FASTENER
-                and b.region.intersects(body.region)
+                and overlap_area(b.region, body.region) > 1e-6
             ]
             self.stack.pierce(body.id, through)
         if length > inches(1.5) + 1e-6:

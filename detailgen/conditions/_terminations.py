@@ -143,7 +143,7 @@ def sheet_fasteners(stack: Stack, site: Site, ends: Ends, cement: bool) -> list[
         x = stack.surface.at(on_wall(stack, ends, y))[0]
         top = cement and not i
         body = driven(
-            "top-fastener-1" if top else f"middle-fastener-{i}",
+            "top-fastener-1" if top else f"middle-fastener-{i if cement else i + 1}",
             "masonry-fastener",
             "Fastener with 1 in cap, top edge"
             if top
@@ -156,7 +156,7 @@ def sheet_fasteners(stack: Stack, site: Site, ends: Ends, cement: bool) -> list[
             cap_depth=CAP_DEPTH,
         )
         stack.add(body)
-        stack.pierce(body.id, [*through(stack, body), "upper-cement", "upper-flashing"])
+        stack.pierce(body.id, through(stack, body))
     return levels
 
 

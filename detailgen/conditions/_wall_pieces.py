@@ -169,5 +169,5 @@ def _row(y: float, spacing: float, length: float, row: int) -> list[Mark]:
     last = length - first
     if last - xs[-1] > 1.0:
         xs.append(last)
-    body = "bar-fastener-1" if row == 3 else "top-fastener-1"
+    body = {1: "top-fastener-1", 2: "middle-fastener-1", 3: "bar-fastener-1"}[row]
     return [Mark(Role.FASTENER, (x, y), row, body) for x in xs]

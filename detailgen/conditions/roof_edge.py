@@ -28,12 +28,12 @@ from detailgen.conditions._metalwork import FOLD, HEM, cleat_for, driven, hooked
 from detailgen.conditions._turn_up_words import HOW
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.measures import fused
-from detailgen.geometry.regions import box, cut, polygon
+from detailgen.geometry.regions import box, cut, overlap_area, polygon
 from detailgen.geometry.strips import polyline, ribbon
 from detailgen.geometry.surfaces import Surface
 from detailgen.lumber import LumberStack, stack_to, width_for
 from detailgen.parameters import Length, Placed, choice, count, length
-from detailgen.section import Axis, Body, Bond, Gauge, LayeredSection, Role
+from detailgen.section import Axis, Body, Bond, Gauge, LayeredSection, Method, Role
 from detailgen.stacking import Spec, Stack, clipped, everywhere
 from detailgen.units import inches
 
@@ -420,7 +420,8 @@ class _Work:
 
         if nailers:
             to(self.plane.at(-width), roof_id)
-            to(self.plane.at(-width, top), nailers[-1].id)
+            # a step down onto lower wood is the side of the boards, not of the wood
+            to(self.plane.at(-width, top), nailers[-1].id if top > 0.0 else roof_id)
             to(self.plane.at(0.0, top), nailers[-1].id)
             for body in reversed(nailers):
                 to(
@@ -544,7 +545,7 @@ class _Work:
                 b.id
                 for b in self.stack.bodies
                 if b.id in {"cleat", "base-ply"}
-                or (b.region.intersects(body.region) and b.id != body.id)
+                or (b.id != body.id and overlap_area(b.region, body.region) > 1e-6)
             ],
         )
 
@@ -595,7 +596,7 @@ class _Work:
             breaks=breaks,
             hollows=(*self.roof.hollows, *self._hollows()),
             layouts=(flange_plan(plan, site),),
-            never_idle=_NEVER_IDLE,
+            never_idle=_never_idle(p, site),
             side_of_air="top",
             notes=tuple(self.flange.notes),
             roof_slope=site.roof.slope,
@@ -698,6 +699,19 @@ _NEVER_IDLE = frozenset({
     "tight_joint_gap",
     "unstaggered_nails",
 })
+
+
+def _never_idle(p: RoofEdge, site: Site) -> frozenset[str]:
+    """Return the checks that must have something to look at in this section."""
+    ids = _NEVER_IDLE | {"wrong_finish_gap" if p.edge == "flush" else "finish_ply_off_leg"}
+    if p.cleat:
+        ids |= {"shallow_cleat_hook"}
+    if site.roof.adhesion is Method.TORCH:
+        ids |= {"flame_on_wood"}
+    if site.roof.deck == "steel":
+        ids |= {"unspanned_flutes"}
+    return ids
+
 
 CONDITION = Condition(
     kind="roof-edge",

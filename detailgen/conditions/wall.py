@@ -522,7 +522,7 @@ class _Work:
             breaks=tuple(breaks),
             hollows=(*self.roof.hollows, *self.done.hollows),
             layouts=(elevation(self._run(), site),),
-            never_idle=_NEVER_IDLE | _NEVER_IDLE_BY[s.termination],
+            never_idle=_never_idle(s, site),
             side_of_air="left",
             notes=self.done.notes,
             roof_slope=site.roof.slope,
@@ -688,6 +688,19 @@ _NEVER_IDLE_BY = {
         "short_upper_lap",
     }),
 }
+
+
+def _never_idle(s: _Sizes, site: Site) -> frozenset[str]:
+    """Return the checks that must have something to look at in this section."""
+    ids = _NEVER_IDLE | _NEVER_IDLE_BY[s.termination]
+    if not s.foil:
+        ids |= {"thin_bed"}
+    if site.roof.adhesion is Method.TORCH:
+        ids |= {"flame_on_wood"}
+    if site.roof.deck == "steel":
+        ids |= {"unspanned_flutes"}
+    return ids
+
 
 CONDITION = Condition(
     kind="wall",

@@ -20,9 +20,10 @@ def normal(a: Point, b: Point) -> Point:
 def parallel(line: Sequence[Point], thickness: float) -> list[Point] | None:
     """Return the line offset to its left with mitred corners, ends square.
 
-    None when a segment is too short to be offset so (it would run backward): the caller
+    None when a straight is too short to be offset so (it would run backward): the caller
     then builds the strip from its pieces.
     """
+    line = _corners(line)
     normals = [normal(a, b) for a, b in pairwise(line)]
     first, last = normals[0], normals[-1]
     out = [(line[0][0] + thickness * first[0], line[0][1] + thickness * first[1])]
@@ -39,6 +40,21 @@ def parallel(line: Sequence[Point], thickness: float) -> list[Point] | None:
         if (b[0] - a[0]) * (d[0] - c[0]) + (b[1] - a[1]) * (d[1] - c[1]) <= 0.0:
             return None
     return out
+
+
+def _corners(line: Sequence[Point]) -> list[Point]:
+    """Return the line without repeated points and those at which it goes straight on."""
+    kept = [line[0]]
+    for p, q in pairwise(line[1:]):
+        a = kept[-1]
+        if dist(a, p) <= SAME or dist(p, q) <= SAME:
+            continue
+        n = normal(a, q) if dist(a, q) > SAME else (0.0, 0.0)
+        off = abs((p[0] - a[0]) * n[0] + (p[1] - a[1]) * n[1])
+        ahead = (p[0] - a[0]) * (q[0] - p[0]) + (p[1] - a[1]) * (q[1] - p[1]) > 0.0
+        if off > SAME or not ahead:
+            kept.append(p)
+    return [*kept, line[-1]]
 
 
 def pieced(line: Sequence[Point], thickness: float, solid: Region) -> Region | None:

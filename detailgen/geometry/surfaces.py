@@ -2,7 +2,8 @@
 
 A surface runs from the roof field (left) to the end of the section, with the air on its
 left hand. Every segment knows which body it belongs to, so that laying a sheet on a
-stretch tells what the sheet touches. Positions on it are *stations*: distances along the surface, mm.
+stretch tells what the sheet touches. Positions on it are *stations*: distances along the
+surface, mm.
 """
 
 from bisect import bisect_right
@@ -88,9 +89,11 @@ class Surface:
             span = dist(a, b)
             u, v = a[axis], b[axis]
             if min(u, v) - SAME <= value <= max(u, v) + SAME:
-                flat = abs(v - u) < SAME
-                t = (0.0 if first else 1.0) if flat else (value - u) / (v - u)
-                station = total + min(max(t, 0.0), 1.0) * span
+                if abs(v - u) < SAME:  # all of it has this coordinate
+                    goal = low if first else self.length if high is None else high
+                else:
+                    goal = total + (value - u) / (v - u) * span
+                station = min(max(goal, total), total + span)
                 if station >= low - SAME and (high is None or station <= high + SAME):
                     found = station
                     if first:

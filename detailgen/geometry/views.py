@@ -1,10 +1,11 @@
-"""What a drawing asks of shapes: spots for leaders, bands along joints, film beside a face."""
+"""What a drawing asks of shapes: spots for leaders, bands along joints, film by a face."""
 
 # The library types the functions that also take arrays in part only.
 # pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -34,7 +35,7 @@ def spots(region: Region) -> list[Spot]:
     A region too odd for scan lines still gives one.
     """
     rings = [list(region.exterior.coords), *(list(r.coords) for r in region.interiors)]
-    edges = [(*a, *b) for ring in rings for a, b in zip(ring, ring[1:], strict=False)]
+    edges = [(a[0], a[1], b[0], b[1]) for ring in rings for a, b in pairwise(ring)]
     turned = [(y0, x0, y1, x1) for x0, y0, x1, y1 in edges]
     x0, y0, x1, y1 = region.bounds
     found: list[Point] = []

@@ -1,4 +1,4 @@
-"""The paper, divided: a column at the right with the title block, and what is left of it."""
+"""The paper, divided: a column at the right with the title block, and the rest."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -51,7 +51,7 @@ class Board:
 
     @property
     def divider(self) -> float:
-        """x of the line between the column at the right and the rest."""
+        """X of the line between the column at the right and the rest."""
         return self.inner[2] - self.column - GUTTER / 2
 
     @property

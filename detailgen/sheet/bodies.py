@@ -1,6 +1,6 @@
 """Bodies of a section as items: outlines, fills, hatches, joints, films, break lines."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from math import dist, hypot
 from typing import Final
 
@@ -13,6 +13,9 @@ from detailgen.section import METALS, SHEETS, WOOD, Body, Bond, LayeredSection, 
 
 BLACK: Final = (0, 0, 0)
 WHITE: Final = (255, 255, 255)
+GREY: Final = (150, 150, 150)
+UNDER_METAL: Final = frozenset({Role.CLEAT, Role.TERMINATION_BAR})
+"""Metal that lies against other metal: grey, since two blacks would run together."""
 LAYERS: Final = {
     **dict.fromkeys(SHEETS, "sheet"),
     **dict.fromkeys(METALS, "metal"),
@@ -57,6 +60,8 @@ def layer_of(role: Role) -> str:
 
 def fill_of(body: Body, material: Material) -> tuple[int, int, int] | None:
     """Return the solid fill of a body: black for metal, told apart for sheets."""
+    if body.role in UNDER_METAL:
+        return GREY
     if body.role in METALS or body.role is Role.FASTENER:
         return BLACK
     return SHEET_FILLS.get(body.role, material.fill)
@@ -76,37 +81,36 @@ def pattern_of(data: PatternData) -> Pattern:
 
 
 def body_items(section: LayeredSection, catalog: Catalog, factor: float) -> list[Item]:
-    """Return everything that is drawn of a section but its annotations, in drawing order."""
+    """Return all that is drawn of a section but its annotations, in drawing order."""
     items: list[Item] = []
-    for body in in_drawing_order(section.bodies):
-        material = catalog.material(body.material)
-        ring, inner = rings_of(body.region)
-        items.append(
-            Path(
-                ring,
-                layer_of(body.role),
-                closed=True,
-                holes=inner,
-                fill=fill_of(body, material),
-                tag=body.id,
-            )
-        )
-        if crossed(body, material):
-            items += _cross(body.region, body.id)
-        elif material.pattern:
-            pattern = pattern_of(catalog.drafting.pattern(material.pattern))
-            items.append(Hatch(ring, "hatch", pattern, inner, body.id))
+    fasteners = [b for b in section.bodies if b.role is Role.FASTENER]
+    for body in section.bodies:
+        if body.role is not Role.FASTENER:
+            items += _body(body, catalog)
     items += dry_joints(section, factor)
     items += coat_lines(section, factor)
+    for body in fasteners:  # last, so that nothing hides them
+        items += _body(body, catalog)
     for line in section.breaks:
         for stretch in broken_stretches(section, line):
             items += break_line(stretch, factor)
     return items
 
 
-def in_drawing_order(bodies: Iterable[Body]) -> list[Body]:
-    """Return the bodies with those that pierce others last, so that they are seen."""
-    return sorted(bodies, key=lambda b: b.role is Role.FASTENER)
+def _body(body: Body, catalog: Catalog) -> list[Item]:
+    """Return a body's outline with its fill, and its hatch."""
+    material = catalog.material(body.material)
+    ring, inner = rings_of(body.region)
+    fill = fill_of(body, material)
+    items: list[Item] = [
+        Path(ring, layer_of(body.role), closed=True, holes=inner, fill=fill, tag=body.id)
+    ]
+    if crossed(body, material):
+        items += _cross(body.region, body.id)
+    elif material.pattern:
+        pattern = pattern_of(catalog.drafting.pattern(material.pattern))
+        items.append(Hatch(ring, "hatch", pattern, inner, body.id))
+    return items
 
 
 def _cross(region: Region, tag: str) -> list[Item]:
@@ -151,7 +155,7 @@ def coat_lines(section: LayeredSection, factor: float) -> list[Item]:
 def coat_runs(
     section: LayeredSection, body_id: str, line: Line, factor: float
 ) -> list[Line]:
-    """Return where a film on a body is drawn; the line itself where it cannot be shifted."""
+    """Return where a film on a body is drawn; on its face where there is no inside."""
     body = section.body(body_id)
     if body is None:
         return [line]
@@ -213,16 +217,10 @@ def break_line(line: tuple[Point, Point], factor: float) -> list[Item]:
     ]
 
 
-def true_outlines(section: LayeredSection, shift: float) -> list[Item]:
-    """Return the closed outlines of a section at true size, moved aside in model space."""
+def true_outlines(section: LayeredSection) -> list[Item]:
+    """Return the closed outlines of a section at true size."""
     return [
-        Path(
-            tuple((x + shift, y) for x, y in ring),
-            layer_of(body.role),
-            closed=True,
-            holes=tuple(tuple((x + shift, y) for x, y in h) for h in inner),
-            tag=body.id,
-        )
+        Path(ring, layer_of(body.role), closed=True, holes=inner, tag=body.id)
         for body in section.bodies
         for ring, inner in [rings_of(body.region)]
     ]

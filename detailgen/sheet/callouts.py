@@ -41,7 +41,7 @@ class Aim:
     """Direction of a thin thing there, which a leader should meet squarely."""
 
     def poor(self, port: Point) -> float:
-        """Return how poorly a leader from `port` reads: 0 square or in a thick thing, 1 along."""
+        """Return how poorly a leader from `port` reads: 0 met squarely, 1 run along."""
         if self.lie is None:
             return 0.0
         dx, dy = self.at[0] - port[0], self.at[1] - port[1]
@@ -168,7 +168,9 @@ def _repaired(placed: list[Placed], avoid: Sequence[Point]) -> list[Placed]:
             first, second = (other.slot, one.slot) if swap else (one.slot, other.slot)
             trial[i] = Placed(one.tag, first, a.at)
             trial[j] = Placed(other.tag, second, b.at)
-            fault = _badness(i, trial[i], trial, avoid) + _badness(j, trial[j], trial, avoid)
+            fault = _badness(i, trial[i], trial, avoid) + _badness(
+                j, trial[j], trial, avoid
+            )
             if fault < least:
                 least, placed = fault, trial
     return placed

@@ -45,8 +45,10 @@ def caption(
     y -= 3.2 + TEXT
     items.append(Text((0.0, y), label, TEXT, "text"))
     start = text_width(label, TEXT) + 10.0
+    below = 0.0
     if start + bar_width > width:
         start, y = 6.0, y - PITCH - 3.6
+        below = 1.2
     items += [moved(i, start, y - 0.6) for i in bar]
     said = " ".join(notes)
     beside = start + bar_width + 10.0
@@ -58,6 +60,7 @@ def caption(
         ]
         y -= (len(lines) - 1) * PITCH
     elif said:
+        y -= below
         for line in wrap(said, width, TEXT):
             y -= PITCH
             items.append(Text((0.0, y), line, TEXT, "text"))
@@ -65,7 +68,7 @@ def caption(
 
 
 def scale_bar(factor: float, units: UnitSystem) -> tuple[list[Item], float]:
-    """Return a graphic scale about its lower left corner, and its width with its figures."""
+    """Return a graphic scale about its lower left corner, and its width with figures."""
     half = min(_STEPS[units], key=lambda step: abs(2 * step / factor - _BAR))
     step = half / factor
     items: list[Item] = []

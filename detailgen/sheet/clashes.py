@@ -1,13 +1,13 @@
 """What must not touch on a sheet, and does: text, leaders, dimensions, outlines, hatches.
 
-`clashes` looks at a finished scene as ink on paper, exactly and without sampling. A sheet is
-made so that it finds nothing; the tests hold it to that over many random conditions.
+`clashes` looks at a finished scene as ink on paper, exactly and without sampling. A sheet
+is made so that it finds nothing; the tests hold it to that over many random conditions.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import cos, hypot, pi, sin
 from typing import Final, assert_never
 
@@ -166,7 +166,7 @@ def _item(ink: Ink, item: Item, view: View | None) -> Iterator[Point]:
         case Leader():
             ring = tuple(map(place, item.points))
             ink.counted += 1
-            for a, b in zip(ring, ring[1:], strict=False):
+            for a, b in pairwise(ring):
                 ink.leaders.append((item.label, ink.counted, (a, b)))
             yield from ring
         case Dimension():
@@ -194,7 +194,7 @@ def _text(ink: Ink, item: Text, at: Point) -> tuple[Point, ...]:
 
 def _path(ink: Ink, item: Path, points: list[Point]) -> list[Point]:
     if item.stroke:
-        pairs = edges(points) if item.closed else zip(points, points[1:], strict=False)
+        pairs = edges(points) if item.closed else pairwise(points)
         kind = "outline" if item.tag else "line"
         group = len(ink.lines)
         ink.lines += [Line(kind, (a, b), item.tag or item.layer, group) for a, b in pairs]
@@ -203,8 +203,7 @@ def _path(ink: Ink, item: Path, points: list[Point]) -> list[Point]:
     return points
 
 
-def _dimension(ink: Ink, item: Dimension, place: object) -> list[Point]:
-    assert callable(place)
+def _dimension(ink: Ink, item: Dimension, place: Callable[[Point], Point]) -> list[Point]:
     start, end, line = place(item.start), place(item.end), place(item.line_at)
     upright = item.angle == 90.0
     feet = [(line[0], p[1]) if upright else (p[0], line[1]) for p in (start, end)]

@@ -7,6 +7,7 @@ line of an outer dimension running through the text of an inner one.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 SIDE_GAP: Final = 1.5
@@ -97,7 +98,7 @@ def _places(span: Span, ends: Sequence[float]) -> list[float]:
     edges = [e for e in ends if span.low + _SAME < e < span.high - _SAME]
     inside: list[float] = []
     stops = [span.low, *edges, span.high]
-    for a, b in zip(stops, stops[1:], strict=False):
+    for a, b in pairwise(stops):
         if b - a >= 2 * half:
             inside.append(min(max(centre, a + half), b - half))
     inside.sort(key=lambda m: abs(m - centre))

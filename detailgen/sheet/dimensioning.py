@@ -1,8 +1,8 @@
 """Dimensions of a view: upright ones to its right, level ones below it, in stacked lines.
 
 The text and the length come from the true section; where a dimension starts comes from the
-drawn one, by the same point's name. Its end is the drawn one too, shifted by what thickening
-moved it, so that the distance of the two is the true length to the last digit.
+drawn one, by the same point's name. Its end is the drawn one too, shifted by what
+thickening moved it, so that the distance of the two is the true length exactly.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -79,7 +79,7 @@ def dimensions(
     factor: float,
     steps: tuple[float, float] = ROOMY,
 ) -> tuple[list[Dimension], Box]:
-    """Return the dimensions of a view in model mm, and the paper box of view and dimensions.
+    """Return the dimensions of a view in model mm, and the paper box of view and all.
 
     Args:
         wanted: What is dimensioned.
@@ -151,7 +151,7 @@ def _side(
 
 
 def dimension_ink(item: Dimension, factor: float) -> tuple[Box, list[Segment]]:
-    """Return the box of a dimension's text and its lines, on paper about the model's origin."""
+    """Return the box of a dimension's text and its lines, on paper about the origin."""
     start, end = _paper(item.start, factor), _paper(item.end, factor)
     line, (tx, ty) = _paper(item.line_at, factor), _paper(item.text_at, factor)
     half = text_width(item.text, item.height) / 2

@@ -20,7 +20,7 @@ LETTER: Final = 2.55
 """From the middle of a mark down to the base line of its letter, mm."""
 _CLEAR: Final = 0.7
 """White paper kept about a mark, mm."""
-_REACHES: Final = (9.0, 12.0, 16.0, 21.0, 27.0)
+_REACHES: Final = (9.0, 12.0, 16.0, 21.0, 27.0, 34.0, 42.0)
 """Distances from the place to the middle of the mark that are tried, mm."""
 
 
@@ -49,7 +49,7 @@ def triangle(centre: Point) -> tuple[Point, Point, Point]:
 
 
 def near_by(tag: Tag, factor: float, obstacles: Obstacles) -> Placed | None:
-    """Return the mark set near its place, or None where there is no room; note what it takes."""
+    """Return the mark set near its place and note what it takes; None without room."""
     at = tag.aims[0].at
     centres = [
         (at[0] + far * cos(radians(a)), at[1] + far * sin(radians(a)))

@@ -11,12 +11,13 @@ from detailgen.scene import Circle, Item, Path
 from detailgen.section import METALS, Layout, Part, Role
 from detailgen.sheet.blocks import Keynote
 from detailgen.sheet.bodies import SHEET_FILLS, layer_of, rings_of
-from detailgen.sheet.callouts import RADIUS, Aim, Tag
-from detailgen.sheet.dimensioning import SNUG, dimensions, measured
+from detailgen.sheet.callouts import Aim, Tag
+from detailgen.sheet.dimensioning import SNUG, Measured, dimensions, measured
 from detailgen.sheet.figure import Figure
+from detailgen.sheet.labels import label_box, label_items, labelled
 from detailgen.sheet.plane import Box, hull
 from detailgen.sheet.request import SheetRequest
-from detailgen.sheet.section_view import aims_of, label_items, labelled, slot_boxes
+from detailgen.sheet.section_view import aims_of, slot_boxes
 
 _NAIL: Final = 0.55
 """Radius of a fastener's mark, mm on paper."""
@@ -32,15 +33,18 @@ def parts_box(layout: Layout, factor: float) -> Box:
     return x0 / factor, y0 / factor, x1 / factor, y1 / factor
 
 
-def expected_box(request: SheetRequest, layout: Layout, scale: Scale) -> Box:
+def expected_box(layout: Layout, wanted: Sequence[Measured], scale: Scale) -> Box:
     """Return about how large a companion view is at a scale, before it is drawn."""
     body = parts_box(layout, scale.factor)
-    wanted = measured(
-        layout.gauges, layout.points, layout.points, request.units, both=request.both_units
-    )
     box = dimensions(wanted, body, scale.factor, SNUG)[1]
     count = len({p.name for p in layout.parts})
     return hull([box, *slot_boxes(body, "top", count)])
+
+
+def layout_dimensions(request: SheetRequest, layout: Layout) -> list[Measured]:
+    """Return what a companion view dimensions."""
+    points, units = layout.points, request.units
+    return measured(layout.gauges, points, points, units, both=request.both_units)
 
 
 def layout_figure(
@@ -64,9 +68,7 @@ def layout_figure(
     figure = Figure(layout.id, layout.title.upper(), scale, body, body)
     figure.items += part_items(layout)
     figure.items += [Circle(m.at, _NAIL, "fastener", (0, 0, 0)) for m in layout.marks]
-    wanted = measured(
-        layout.gauges, layout.points, layout.points, request.units, both=request.both_units
-    )
+    wanted = layout_dimensions(request, layout)
     dims, box = dimensions(wanted, body, factor, SNUG)
     figure.items += dims
     tags, figure.keynotes = _tags(layout, factor, known)
@@ -74,12 +76,7 @@ def layout_figure(
     placed = labelled(tags, faults, (body, "top", factor), dims, (regions, ()))
     for one in placed:
         figure.items += label_items(one, factor)
-    size = RADIUS + 1.2
-    labels = [
-        (c[0] - size, c[1] - size, c[0] + size, c[1] + size)
-        for c in (p.slot.centre for p in placed)
-    ]
-    figure.box = hull([box, *labels])
+    figure.box = hull([box, *map(label_box, placed)])
     return figure
 
 
@@ -104,9 +101,8 @@ def part_items(layout: Layout) -> list[Item]:
                 tag=part.id,
             )
         )
-    for part in ordered:
-        if part.hidden:
-            items.append(Path(rings_of(part.region)[0], "hidden", closed=True, tag=part.id))
+    hidden = [p for p in ordered if p.hidden]
+    items += [Path(rings_of(p.region)[0], "hidden", closed=True, tag=p.id) for p in hidden]
     return items
 
 
@@ -114,28 +110,31 @@ def _tags(
     layout: Layout, factor: float, known: Sequence[Keynote]
 ) -> tuple[list[Tag], list[Keynote]]:
     """Return a label for each kind of part, and what the labels stand for."""
-    numbers = {k.name: k.number for k in known}
+    by_role: dict[str, list[str]] = {}
+    for note in known:
+        by_role.setdefault(note.role, []).append(note.number)
     following = len(known) + 1
-    notes: list[Keynote] = []
+    names: dict[str, list[str]] = {}
     tags: list[Tag] = []
     groups: dict[str, list[Part]] = {}
     for part in layout.parts:
         groups.setdefault(part.name, []).append(part)
     for name, parts in groups.items():
-        number = numbers.get(name)
-        if number is None:
-            number, following = str(following), following + 1
+        role = parts[0].role.value
+        numbers = by_role.get(role, []) if name.lower().startswith(role) else []
+        number = numbers[0] if len(numbers) == 1 else str(following)
         aims = [a for p in parts for a in _aims(p, layout.parts, factor)]
-        if aims:
-            tags.append(
-                Tag(number, fault=False, aims=tuple(aims[:: max(1, len(aims) // 9)]))
-            )
-            notes.append(Keynote(number, name, ""))
-    return tags, notes
+        if not aims:
+            continue
+        following += number == str(following)
+        tags.append(Tag(number, fault=False, aims=tuple(aims[:: max(1, len(aims) // 9)])))
+        names.setdefault(number, []).append(name)
+    order = sorted(names, key=int)
+    return tags, [Keynote(n, "; ".join(names[n]), "") for n in order]
 
 
 def _aims(part: Part, parts: Sequence[Part], factor: float) -> list[Aim]:
-    """Return where a leader may point at a part: where it is seen, or on its dashed edge."""
+    """Return where a leader may point at a part: where seen, or on its dashed edge."""
     if part.hidden:
         return _edge_aims(part.region, factor)
     over = [p.region for p in parts if p.level > part.level and not p.hidden]

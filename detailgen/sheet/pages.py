@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import product
 from typing import Final
 
-from detailgen.catalog import COMMON_PRACTICE, Scale
+from detailgen.catalog import COMMON_PRACTICE
 from detailgen.lettering import letterable
 from detailgen.scene import Path, Scene, View
 from detailgen.section import LayeredSection
@@ -27,12 +27,15 @@ from detailgen.sheet.flow import (
 from detailgen.sheet.legend import legend
 from detailgen.sheet.plane import Box
 from detailgen.sheet.request import SheetRequest
+from detailgen.sheet.rule_table import rule_table, sources
 from detailgen.sheet.section_view import (
     arrangements,
     expected_box,
+    expected_dimensions,
     fault_letters,
     section_figure,
     thickened,
+    thickness_notes,
 )
 from detailgen.sheet.words import circumstances
 from detailgen.units import show_slope
@@ -170,9 +173,10 @@ def _main_figure(request: SheetRequest, zone: Box) -> tuple[Figure, dict[str, st
     wide, high = zone[2] - zone[0] - 2.0, zone[3] - zone[1] - 2.0
     scales = request.catalog.drafting.scales_of(request.units)
     usual = arrangements(request.section)
+    wanted = expected_dimensions(request)
     for scale, how in product(scales, usual):
         last = scale is scales[-1] and how is usual[-1]
-        box = expected_box(request, scale, how)
+        box = expected_box(request.section, wanted, scale, how)
         if not last and (box[2] - box[0] > wide or box[3] - box[1] > high - 14.0):
             continue
         drawn = request.rebuild(thickened(request, scale.factor))
@@ -192,15 +196,7 @@ def _caption(request: SheetRequest, figure: Figure, width: float):  # noqa: ANN2
 
 def _notes(request: SheetRequest, drawn: LayeredSection) -> list[str]:
     """Return what the caption says of thickened things and of the slope."""
-    factors = (
-        ("sheets", drawn.sheet_factor),
-        ("metal", drawn.metal_factor),
-        ("beds of cement", drawn.bed_factor),
-    )
-    said = ", ".join(f"{what} {factor:g} times" for what, factor in factors if factor > 1.0)
-    notes = ["Drawn at true thickness."]
-    if said:
-        notes = [f"Drawn thicker than true: {said}. Dimensions state true lengths."]
+    notes = thickness_notes(drawn)
     slope = request.section.slope
     if abs(slope) > 1e-6:
         way = "left" if slope > 0 else "right"
@@ -211,17 +207,12 @@ def _notes(request: SheetRequest, drawn: LayeredSection) -> list[str]:
 
 
 def _true_view(request: SheetRequest, figure: Figure, left: float, bottom: float) -> View:
-    """Return the section at true thickness, beside the drawn one in model space."""
-    factor = figure.scale.factor
-    shift = 1000.0 * (int(figure.width * factor / 1000.0) + 1)
-    shown = figure.view(left, bottom)
-    origin = (shown.origin[0] - shift / factor, shown.origin[1])
+    """Return the section at true thickness, for who measures in model space."""
     return replace(
-        shown,
+        figure.view(left, bottom),
         id="true-size",
         title="SECTION AT TRUE THICKNESS",
-        origin=origin,
-        items=tuple(true_outlines(request.section, shift)),
+        items=tuple(true_outlines(request.section)),
         plotted=False,
     )
 
@@ -237,8 +228,8 @@ def texts(request: SheetRequest, marks: dict[str, str]) -> list[Block]:
     notes += [("", text) for text in request.section.notes]
     return [
         blocks.build_order(request),
-        blocks.rule_table(request, marks),
-        blocks.sources(request),
+        rule_table(request, marks),
+        sources(request),
         blocks.overrides(request),
         blocks.quantities(request),
         blocks.numbered("GENERAL NOTES", notes),

@@ -11,7 +11,6 @@ from detailgen.finding import Finding
 from detailgen.geometry import Point, Region
 from detailgen.geometry.regions import vertices
 from detailgen.geometry.views import spots
-from detailgen.scene import Align, Circle, Dimension, Item, Leader, Path, Terminator, Text
 from detailgen.section import (
     METALS,
     SHEETS,
@@ -24,18 +23,18 @@ from detailgen.section import (
 )
 from detailgen.sheet.blocks import Keynote
 from detailgen.sheet.bodies import (
+    UNDER_METAL,
     body_items,
     coat_runs,
     crossed,
     fill_of,
     layer_of,
 )
-from detailgen.sheet.callouts import RADIUS, Aim, Placed, Slot, Tag, place, slots
-from detailgen.sheet.dimensioning import ROOMY, SNUG, dimension_ink, dimensions, measured
-from detailgen.sheet.faults import BASE, HALF, LETTER, Obstacles, settle, triangle
+from detailgen.sheet.callouts import RADIUS, Aim, Tag, slots
+from detailgen.sheet.dimensioning import ROOMY, SNUG, Measured, dimensions, measured
 from detailgen.sheet.figure import Figure, Swatch
-from detailgen.sheet.flow import TEXT
-from detailgen.sheet.plane import Box, Segment, hull
+from detailgen.sheet.labels import label_box, label_items, labelled, strokes
+from detailgen.sheet.plane import Box, hull
 from detailgen.sheet.request import SheetRequest
 from detailgen.units import show_thickness
 
@@ -78,14 +77,20 @@ def body_box(section: LayeredSection, factor: float) -> Box:
     return x0 / factor - 2.0, y0 / factor - 2.0, x1 / factor + 2.0, y1 / factor + 2.0
 
 
-def expected_box(request: SheetRequest, scale: Scale, how: Arrangement) -> Box:
-    """Return about how large the view will be, before anything is rebuilt."""
-    body = body_box(request.section, scale.factor)
+def expected_dimensions(request: SheetRequest) -> list[Measured]:
+    """Return what the main view dimensions, with its points as in the true section."""
     points = request.section.points
     gauges = [g for g in request.section.gauges if g.view == "section"]
-    wanted = measured(gauges, points, points, request.units, both=request.both_units)
+    return measured(gauges, points, points, request.units, both=request.both_units)
+
+
+def expected_box(
+    section: LayeredSection, wanted: Sequence[Measured], scale: Scale, how: Arrangement
+) -> Box:
+    """Return about how large the view will be, before anything is rebuilt."""
+    body = body_box(section, scale.factor)
     box = dimensions(wanted, body, scale.factor, how.steps)[1]
-    count = len({_key(b) for b in request.section.bodies}) + len(request.section.coats)
+    count = len({_key(b) for b in section.bodies}) + len(section.coats)
     return hull([box, *slot_boxes(body, how.side, count)])
 
 
@@ -131,109 +136,15 @@ def section_figure(
     tags = [Tag(n.keynote.number, fault=False, aims=n.aims) for n in named]
     faults = fault_tags(request, drawn, factor, marks, "section")
     regions = [b.region for b in drawn.bodies]
-    lines = [s for i in figure.items if i.layer == "break" for s in _strokes(i, factor)]
+    lines = [s for i in figure.items if i.layer == "break" for s in strokes(i, factor)]
     placed = labelled(tags, faults, (body, how.side, factor), dims, (regions, lines))
     figure.items += dims
     for one in placed:
         figure.items += label_items(one, factor)
-    figure.box = hull([box, *(_label_box(p) for p in placed)])
+    figure.box = hull([box, *map(label_box, placed)])
     figure.keynotes = [n.keynote for n in named]
     figure.swatches = swatches(request, drawn)
     return figure
-
-
-def labelled(
-    tags: Sequence[Tag],
-    faults: Sequence[Tag],
-    where: tuple[Box, str, float],
-    dims: Sequence[Dimension],
-    drawn: tuple[Sequence[Region], Sequence[Segment]],
-) -> list[Placed]:
-    """Return numbered labels in their slots, and fault marks near what is wrong.
-
-    Marks that find no room near by take slots too.
-
-    Args:
-        tags: The numbered labels.
-        faults: The fault marks.
-        where: The view's box on paper, the side for labels first, the scale's factor.
-        dims: The view's dimensions, in model mm.
-        drawn: What else is drawn: regions in model mm, and lines on paper.
-    """
-    body, side, factor = where
-    homeless: list[Tag] = []
-    points = [f.aims[0].at for f in faults]
-    while True:
-        # Marks without a place near by are set among the labels; then all look again.
-        every = [*tags, *homeless]
-        found = place(every, slots(body, side, len(every)), points)
-        placed = [_apart_from_port(p) for p in found]
-        obstacles = Obstacles(list(drawn[0]), segments=list(drawn[1]))
-        for box, lines in (dimension_ink(d, factor) for d in dims):
-            obstacles.boxes.append(box)
-            obstacles.segments += lines
-        _block(obstacles, placed)
-        near, lost = settle([f for f in faults if f not in homeless], factor, obstacles)
-        if not lost:
-            return [*placed, *near]
-        homeless += lost
-
-
-def _apart_from_port(one: Placed) -> Placed:
-    """Return a fault mark in a slot moved so that its edge, not its middle, meets the port."""
-    if not one.tag.fault:
-        return one
-    (px, py), (cx, _) = one.slot.port, one.slot.centre
-    above = abs(px - cx) < 1e-9
-    centre = (px, py + BASE) if above else (cx + RADIUS - HALF / 2, one.slot.centre[1])
-    return replace(one, slot=Slot(one.slot.port, centre))
-
-
-def _strokes(item: Item, factor: float) -> list[Segment]:
-    """Return the pieces of a path, on paper about the model's origin."""
-    if not isinstance(item, Path):
-        return []
-    points = [(x / factor, y / factor) for x, y in item.points]
-    return list(pairwise(points))
-
-
-def _block(obstacles: Obstacles, placed: Sequence[Placed]) -> None:
-    for one in placed:
-        x, y = one.slot.centre
-        size = RADIUS + 1.5
-        obstacles.boxes.append((x - size, y - size, x + size, y + size))
-        lines = [one.leader, *((one.slot.port, end) for end in one.slot.shoulder)]
-        obstacles.segments += lines
-        obstacles.leaders += lines
-
-
-def _label_box(one: Placed) -> Box:
-    x, y = one.slot.centre
-    size = RADIUS + 1.2
-    return x - size, y - size, x + size, y + size
-
-
-def label_items(one: Placed, factor: float) -> list[Item]:
-    """Return a label with its leader, in model mm."""
-
-    def model(x: float, y: float) -> Point:
-        return x * factor, y * factor
-
-    x, y = one.slot.centre
-    line = tuple(model(*p) for p in (one.tip, one.slot.port, *one.slot.shoulder))
-    text = one.tag.text
-    if one.tag.fault:
-        corners = tuple(model(*p) for p in triangle((x, y)))
-        return [
-            Leader(line, "finding", Terminator.ARROW, text),
-            Path(corners, "finding", closed=True),
-            Text(model(x, y - LETTER), text, TEXT, "text", Align.CENTRE, bold=True),
-        ]
-    return [
-        Leader(line, "leaders", Terminator.DOT, text),
-        Circle(model(x, y), RADIUS, "keynotes"),
-        Text(model(x, y - TEXT / 2), text, TEXT, "keynotes", Align.CENTRE),
-    ]
 
 
 def _key(body: Body) -> tuple[str, str, str]:
@@ -241,15 +152,16 @@ def _key(body: Body) -> tuple[str, str, str]:
 
 
 def named_parts(request: SheetRequest, drawn: LayeredSection, factor: float) -> list[Named]:
-    """Return what gets a number: like bodies together, films of primer, in building order."""
+    """Return what gets a number, in the order of building; like bodies share one."""
     groups: dict[tuple[str, str, str], list[Body]] = {}
     for body in drawn.bodies:
         groups.setdefault(_key(body), []).append(body)
-    order: list[tuple[int, int, str, str, tuple[Aim, ...]]] = []
-    for number, bodies in enumerate(groups.values()):
+    order: list[tuple[int, int, Keynote, tuple[Aim, ...]]] = []
+    for number, (key, bodies) in enumerate(groups.items()):
         aims = [a for b in bodies for a in aims_of(b.region, factor)]
         name, detail = describe(request, bodies)
-        order.append((bodies[0].stage, number, name, detail, _best(aims)))
+        note = Keynote("", name, detail, "|".join(key), key[0])
+        order.append((bodies[0].stage, number, note, _best(aims)))
     films: dict[str, list[Aim]] = {}
     stages: dict[str, int] = {}
     for coat in drawn.coats:
@@ -257,11 +169,11 @@ def named_parts(request: SheetRequest, drawn: LayeredSection, factor: float) -> 
         stages.setdefault(coat.name, coat.stage)
     for number, (name, aims) in enumerate(films.items(), len(groups)):
         if aims:
-            order.append((stages[name], number, name, "", _best(aims)))
+            order.append((stages[name], number, Keynote("", name, "", name), _best(aims)))
     order.sort(key=lambda o: o[:2])
     return [
-        Named(Keynote(str(i), name, detail), aims)
-        for i, (_, _, name, detail, aims) in enumerate(order, 1)
+        Named(replace(note, number=str(i)), aims)
+        for i, (_, _, note, aims) in enumerate(order, 1)
     ]
 
 
@@ -384,6 +296,8 @@ def swatches(request: SheetRequest, drawn: LayeredSection) -> list[Swatch]:
         name = body.role.value if body.role in SHEETS else material.name
         if body.role in METALS or body.role is Role.FASTENER:
             name = "sheet metal and fasteners"
+            if body.role in UNDER_METAL:
+                name = "cleat or bar against other metal"
         swatch = Swatch(
             name[:1].upper() + name[1:],
             "area",
@@ -426,3 +340,16 @@ def _times(thicknesses: Sequence[float], paper: float, factor: float, most: floa
     wanted = paper * factor / min(thicknesses)
     rounded = round(wanted * 2) / 2
     return min(most, max(1.0, rounded))
+
+
+def thickness_notes(drawn: LayeredSection) -> list[str]:
+    """Return what a caption says of things drawn thicker than they are."""
+    factors = (
+        ("sheets", drawn.sheet_factor),
+        ("metal", drawn.metal_factor),
+        ("beds of cement", drawn.bed_factor),
+    )
+    said = ", ".join(f"{what} {factor:g} times" for what, factor in factors if factor > 1.0)
+    if not said:
+        return ["Drawn at true thickness."]
+    return [f"Drawn thicker than true: {said}. Dimensions state true lengths."]

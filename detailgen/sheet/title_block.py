@@ -103,7 +103,7 @@ def _row(fields: list[_Field], y: float, width: float) -> tuple[list[Cell], floa
 
 
 def _fitted(field: _Field, room: float) -> tuple[float, list[str]]:
-    """Return the letter height and the lines of a value: one, or two at the least height."""
+    """Return the letter height and the lines of a value: one, or more at the least."""
     for size in _SIZES:
         if size <= field.largest and text_width(field.value, size) <= room:
             return size, [field.value]

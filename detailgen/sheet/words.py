@@ -18,10 +18,12 @@ from detailgen.units import MM_PER_FOOT, UnitSystem, show_amount, show_apart
 _FOOT: Final = MM_PER_FOOT / 1000.0
 _LITRES_PER_GALLON: Final = 3.785411784
 _KG_PER_POUND: Final = 0.45359237
+_CUBIC_METRES_PER_BOARD_FOOT: Final = 0.0254 * 0.3048**2
 CUSTOMARY: Final = {
     Measure.LENGTH: (1.0, "ft"),
     Measure.AREA: (1.0 / _FOOT, "sq ft"),
     Measure.VOLUME: (_FOOT / _LITRES_PER_GALLON, "gal"),
+    Measure.TIMBER: (_FOOT / _CUBIC_METRES_PER_BOARD_FOOT, "bd ft"),
     Measure.MASS: (_FOOT / _KG_PER_POUND, "lb"),
     Measure.COUNT: (_FOOT, "each"),
 }
@@ -93,7 +95,8 @@ def status(findings: tuple[Finding, ...]) -> str:
 def quantity(item: Quantity, system: UnitSystem) -> str:
     """Return how much of something one unit of length takes, with its unit."""
     if system is UnitSystem.MILLIMETRES:
-        return f"{_figures(item.per_metre)} {item.measure}"
+        unit = str(item.measure).replace("m2", "m²").replace("m3", "m³")
+        return f"{_figures(item.per_metre)} {unit}"
     factor, unit = CUSTOMARY[item.measure]
     return f"{_figures(item.per_metre * factor)} {unit}"
 

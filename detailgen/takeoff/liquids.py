@@ -64,10 +64,10 @@ def sealant(job: Measured) -> list[Quantity]:
 
 
 def _coat(job: Measured, stretches: list[Coat]) -> Quantity:
-    names = dict.fromkeys(c.name for c in stretches)
-    name = stretches[0].name
-    if len(names) > 1:  # both faces of a flange
-        name = name.partition(",")[0]
+    # What follows in a coat's name is how it is done, or which face of a flange it is on.
+    name = stretches[0].name.partition(":")[0].partition(",")[0]
+    if "prime" not in name.lower():
+        name += ", primer"
     width = sum(length_beyond(c.line, job.start) for c in stretches)
     bodies = tuple(dict.fromkeys(c.body for c in stretches))
     return _by_rate(job, "primer", (stretches[0].id, name), width, bodies)

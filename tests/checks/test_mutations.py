@@ -8,6 +8,7 @@ stands beside it with the reason.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
+from pathlib import Path
 
 import pytest
 from shapely.affinity import translate
@@ -24,7 +25,7 @@ from tests.checks.handmade import catalog
 
 IN = 25.4
 FAR = 5000.0
-Mutation = Callable[[LayeredSection], LayeredSection]
+TABLE = Path(__file__).with_name("MUTATIONS.md")
 
 VOID = "what is taken out leaves a void"
 SAME_SHEET = "the same sheet is measured by both"
@@ -77,6 +78,27 @@ def failing(section: LayeredSection, rules: str = "common-practice") -> set[str]
 # --- ways to change a section -------------------------------------------------------------
 
 
+@dataclass(frozen=True)
+class Mutation:
+    """A change to a section, and what it does in words."""
+
+    what: str
+    apply: Callable[[LayeredSection], LayeredSection]
+
+    def __call__(self, section: LayeredSection) -> LayeredSection:
+        changed = self.apply(section)
+        assert changed != section, self.what
+        return changed
+
+
+@dataclass(frozen=True)
+class Told:
+    """A change to something smaller, and what it does in words."""
+
+    what: str
+    apply: Callable[..., object]
+
+
 def gone(*ids: str) -> Mutation:
     """Take bodies out."""
 
@@ -86,7 +108,7 @@ def gone(*ids: str) -> Mutation:
             section = section.without(body_id)
         return section
 
-    return change
+    return Mutation(f"{', '.join(ids)}: taken out", change)
 
 
 def shaved(body_id: str, x0: float, y0: float, x1: float, y1: float) -> Mutation:
@@ -99,7 +121,9 @@ def shaved(body_id: str, x0: float, y0: float, x1: float, y1: float) -> Mutation
         assert left.area < body.region.area - 0.01, "the cut misses"
         return section.with_region(body_id, left)
 
-    return change
+    sides = zip(("right of", "above", "left of", "below"), (x0, y0, x1, y1), strict=True)
+    told = [f"{word} {value:g} mm" for word, value in sides if abs(value) < FAR]
+    return Mutation(f"{body_id}: cut away where {', '.join(told)}", change)
 
 
 def from_point(
@@ -125,7 +149,12 @@ def from_point(
             window = (-FAR, -FAR, FAR, y - down)
         return shaved(body_id, *window)(section)
 
-    return change
+    side, by = next(
+        (name, value)
+        for name, value in (("left", left), ("right", right), ("up", up), ("down", down))
+        if value
+    )
+    return Mutation(f"{body_id}: cut away from {by:g} mm {side} of {point}", change)
 
 
 def bonded(upper: str, lower: str, bond: Bond) -> Mutation:
@@ -139,7 +168,7 @@ def bonded(upper: str, lower: str, bond: Bond) -> Mutation:
         assert joints != section.joints, (upper, lower)
         return replace(section, joints=joints)
 
-    return change
+    return Mutation(f"{upper} on {lower}: {bond}", change)
 
 
 def stuck_below_edge(section: LayeredSection) -> LayeredSection:
@@ -162,12 +191,14 @@ def made_of(body_id: str, material: str) -> Mutation:
         )
         return replace(section, bodies=bodies)
 
-    return change
+    return Mutation(f"{body_id}: made of {material}", change)
 
 
 def reshaped(body_id: str, *points: tuple[float, float]) -> Mutation:
     """Give a body another outline."""
-    return lambda section: section.with_region(body_id, polygon(points))
+    return Mutation(
+        f"{body_id}: another outline", lambda s: s.with_region(body_id, polygon(points))
+    )
 
 
 def grown(body_id: str, *points: tuple[float, float]) -> Mutation:
@@ -180,7 +211,7 @@ def grown(body_id: str, *points: tuple[float, float]) -> Mutation:
         assert isinstance(whole, Region), "what is added must touch the body"
         return section.with_region(body_id, whole)
 
-    return change
+    return Mutation(f"{body_id}: a piece added", change)
 
 
 def moved(body_id: str, dx: float, dy: float) -> Mutation:
@@ -191,7 +222,7 @@ def moved(body_id: str, dx: float, dy: float) -> Mutation:
         assert body is not None
         return section.with_region(body_id, translate(body.region, dx, dy))
 
-    return change
+    return Mutation(f"{body_id}: moved by {dx:g}, {dy:g} mm", change)
 
 
 def thinner(body_id: str, by: float) -> Mutation:
@@ -203,7 +234,7 @@ def thinner(body_id: str, by: float) -> Mutation:
         left = body.region.intersection(translate(body.region, 0.0, -by))
         return section.with_region(body_id, max(pieces(left), key=lambda g: g.area))
 
-    return change
+    return Mutation(f"{body_id}: {by:g} mm taken off its upper faces", change)
 
 
 def filed(body_id: str, by: float) -> Mutation:
@@ -215,7 +246,7 @@ def filed(body_id: str, by: float) -> Mutation:
         left = body.region.buffer(-by, join_style="mitre")
         return section.with_region(body_id, max(pieces(left), key=lambda g: g.area))
 
-    return change
+    return Mutation(f"{body_id}: {by:g} mm taken off all its faces", change)
 
 
 def both(*changes: Mutation) -> Mutation:
@@ -226,29 +257,32 @@ def both(*changes: Mutation) -> Mutation:
             section = one(section)
         return section
 
-    return change
+    return Mutation("; ".join(c.what for c in changes), change)
 
 
 def without_coats(body_id: str) -> Mutation:
     """Leave a body unprepared."""
-    return lambda s: replace(s, coats=tuple(c for c in s.coats if c.body != body_id))
+    return Mutation(
+        f"{body_id}: nothing brushed on it",
+        lambda s: replace(s, coats=tuple(c for c in s.coats if c.body != body_id)),
+    )
 
 
-def parts(layout_id: str, change: Callable[[Part], Part | None]) -> Mutation:
+def parts(layout_id: str, change: Told) -> Mutation:
     """Change or drop (None) the parts of a layout."""
 
     def apply(section: LayeredSection) -> LayeredSection:
         layout = section.layout(layout_id)
         assert layout is not None
-        changed = tuple(q for p in layout.parts if (q := change(p)) is not None)
+        changed = tuple(q for p in layout.parts if (q := change.apply(p)) is not None)
         assert changed != layout.parts
         other = tuple(v for v in section.layouts if v.id != layout_id)
         return replace(section, layouts=(*other, replace(layout, parts=changed)))
 
-    return apply
+    return Mutation(f"{layout_id}: {change.what}", apply)
 
 
-def marks(layout_id: str, keep: Callable[[Mark, int], Mark | None]) -> Mutation:
+def marks(layout_id: str, keep: Told) -> Mutation:
     """Change or drop the marks of a layout; the number counts within a row."""
 
     def apply(section: LayeredSection) -> LayeredSection:
@@ -258,41 +292,59 @@ def marks(layout_id: str, keep: Callable[[Mark, int], Mark | None]) -> Mutation:
         changed: list[Mark] = []
         for mark in layout.marks:
             number = seen[mark.row] = seen.get(mark.row, -1) + 1
-            new = keep(mark, number)
+            new = keep.apply(mark, number)
             if new is not None:
                 changed.append(new)
         assert tuple(changed) != layout.marks
         other = tuple(v for v in section.layouts if v.id != layout_id)
         return replace(section, layouts=(*other, replace(layout, marks=tuple(changed))))
 
-    return apply
+    return Mutation(f"{layout_id}: {keep.what}", apply)
 
 
-def shorter(stem: str, by: float) -> Callable[[Part], Part]:
-    """Cut so much from the right end of the first part whose id begins so."""
+def shorter(part_id: str, by: float) -> Told:
+    """Cut so much from the right end of a part."""
 
     def change(part: Part) -> Part:
-        if part.id != stem:
-            return part
         x0, y0, x1, y1 = part.region.bounds
-        return replace(part, region=box(x0, y0, x1 - by, y1))
+        cut_down = replace(part, region=box(x0, y0, x1 - by, y1))
+        return cut_down if part.id == part_id else part
 
-    return change
+    return Told(f"{part_id} {by:g} mm shorter", change)
 
 
-def raised_to(stem: str, level: int) -> Callable[[Part], Part]:
+def raised_to(part_id: str, level: int) -> Told:
     """Lay a part over or under the others."""
-    return lambda part: replace(part, level=level) if part.id == stem else part
+    return Told(
+        f"{part_id} laid under its neighbours",
+        lambda part: replace(part, level=level) if part.id == part_id else part,
+    )
 
 
-def second_missing(row: int) -> Callable[[Mark, int], Mark | None]:
+def no_part(role: Role) -> Told:
+    """Drop the parts of a role."""
+    return Told(f"no {role}", lambda part: None if part.role is role else part)
+
+
+def second_missing(row: int) -> Told:
     """Drop every second fastener of a row."""
-    return lambda mark, number: None if mark.row == row and number % 2 else mark
+    return Told(
+        f"every second fastener of row {row} taken out",
+        lambda mark, number: None if mark.row == row and number % 2 else mark,
+    )
 
 
-def in_line(row: int, by: float) -> Callable[[Mark, int], Mark | None]:
+def no_row(row: int) -> Told:
+    """Drop a row of fasteners."""
+    return Told(f"row {row} taken out", lambda mark, _: None if mark.row == row else mark)
+
+
+def in_line(row: int, by: float) -> Told:
     """Move a row of fasteners along."""
-    return lambda m, _: replace(m, at=(m.at[0] + by, m.at[1])) if m.row == row else m
+    return Told(
+        f"row {row} moved along by {by:g} mm",
+        lambda m, _: replace(m, at=(m.at[0] + by, m.at[1])) if m.row == row else m,
+    )
 
 
 # --- the table ----------------------------------------------------------------------------
@@ -439,7 +491,7 @@ CASES = [
     Case(
         "missing_intermediate_row",
         "tall",
-        marks(ELEVATION, lambda m, _: None if m.row == 2 else m),
+        marks(ELEVATION, no_row(2)),
     ),
     Case("thin_base_ply", "reglet", thinner("base-ply", 1.0)),
     Case(
@@ -567,7 +619,7 @@ CASES = [
     Case(
         "single_nail_row",
         "raised",
-        marks(PLAN, lambda m, _: None if m.row == 2 else m),
+        marks(PLAN, no_row(2)),
         {"unstaggered_nails": SAME_NAILS},
     ),
     Case("unstaggered_nails", "raised", marks(PLAN, in_line(2, -1.5 * IN))),
@@ -590,7 +642,11 @@ CASES = [
         },
     ),
     # the edge
-    Case("base_ply_stuck_over_edge", "raised", stuck_below_edge),
+    Case(
+        "base_ply_stuck_over_edge",
+        "raised",
+        Mutation("base-ply: stuck to all it hangs over", stuck_below_edge),
+    ),
     Case("short_base_ply_drop", "wood deck", from_point("base-ply", "drop.end", down=-22)),
     Case(
         "base_ply_short_of_wood",
@@ -620,7 +676,7 @@ CASES = [
     Case(
         "narrow_backing_plate",
         "raised",
-        parts(PLAN, lambda p: None if p.role is Role.BACKING_PLATE else p),
+        parts(PLAN, no_part(Role.BACKING_PLATE)),
     ),
     # metal, cement and sealant
     Case(
@@ -687,3 +743,29 @@ def test_every_rule_has_a_mutation() -> None:
 def test_the_sections_themselves_break_no_rule(name: str) -> None:
     rules = SETS.get(name, "common-practice")
     assert failing(built(name), rules) <= {"tall_flashing"}
+
+
+def table() -> str:
+    """Return the table of mutations as the file beside this one holds it."""
+    lines = [
+        "# What each rule catches",
+        "",
+        "Written by `python -m tests.checks.test_mutations`; a test holds it to the table",
+        "there. One change is made to the geometry of a real section: the rule fails that",
+        "guards what was changed, and no rule but those in the last column, with reasons.",
+        "",
+        "| rule | section | change | fails along |",
+        "|---|---|---|---|",
+    ]
+    for case in sorted(CASES, key=lambda c: list(REGISTRY).index(c.rule)):
+        along = "; ".join(f"`{rule}`: {why}" for rule, why in case.with_it.items())
+        lines.append(f"| `{case.rule}` | {case.base} | {case.change.what} | {along} |")
+    return "\n".join(lines) + "\n"
+
+
+def test_the_table_beside_is_current() -> None:
+    assert TABLE.read_text(encoding="utf-8") == table()
+
+
+if __name__ == "__main__":
+    TABLE.write_text(table(), encoding="utf-8")

@@ -19,6 +19,20 @@ FOR_QUANTITIES = {"end_lap_least"}
 """Rows that no drawn layout shows: roof sheets are counted with them, not drawn."""
 
 
+NARROW = box(-90.0, -300.0, 250.0, 900.0)
+NO_FIELD = wall(rect(Role.DECK, -90, -50, 0, 0), extent=NARROW)
+NO_FIELD_ON_FLUTES = wall(
+    rect(Role.DECK, -90, -50, 0, 0, material="deck-steel"), extent=NARROW
+)
+_BED, _SHEET = rect(Role.CEMENT, -2, 90, 0, 300), rect(Role.FLASHING, -6, 90, -2, 300)
+IN_CEMENT = wall(
+    _BED, _SHEET, joints=[joint(_SHEET, _BED, Bond.CEMENT, (-2, 90), (-2, 300))]
+)
+CLEAT_WITHOUT_NAILS = edge(
+    layout=layout("flange-plan", [part(Role.CLEAT, 0, 200, 600, 212)])
+)
+
+
 @pytest.mark.parametrize("name", ["common-practice", "sheet-metal-handbook"])
 def test_rules_read_rows_that_exist_and_leave_none_unread(name: str) -> None:
     read = {row for c in REGISTRY.values() for row in (*c.rows, c.high_row) if row}
@@ -60,6 +74,20 @@ def test_a_rule_of_the_other_kind_is_idle_with_a_reason() -> None:
     ("rule", "made", "reason"),
     [
         ("short_upper_lap", wall(), "no upper sheet"),
+        ("thin_cover_on_roof", NO_FIELD, "no roof field"),
+        ("unspanned_flutes", NO_FIELD_ON_FLUTES, "no roof field"),
+        ("thin_cover_on_cant", wall(points={"cant.top": (-90, 0)}), "no face"),
+        ("sparse_top_fasteners", IN_CEMENT, "no elevation"),
+        (
+            "short_counterflashing_end_lap",
+            wall(points={"cf.hem": (0, 120)}),
+            "no elevation",
+        ),
+        (
+            "thin_metal",
+            edge(rect(Role.COPING, 0, 0, 1, 1, material="cover-board")),
+            "this kind of metal",
+        ),
         ("short_counterflashing_lap", wall(), "coping"),
         ("short_counterflashing_end_lap", wall(), "coping"),
         ("low_hem", wall(), "coping"),
@@ -138,6 +166,10 @@ def test_nothing_to_measure_is_told_in_words(
         ("low_strip_in_on_wall", wall()),
         ("narrow_prepared_band", wall()),
         ("low_cant", wall()),
+        ("low_reglet", wall(points={"reglet.mouth": (0, 250)})),
+        ("thin_base_ply", wall(rect(Role.BASE_PLY, 300, 0, 400, 3))),
+        ("thin_flange_cover", edge(rect(Role.EDGE_METAL, 5, -100, 6, 0, thickness=1.0))),
+        ("sparse_cleat_nails", CLEAT_WITHOUT_NAILS),
         ("steep_cant", wall()),
         ("thin_cover_on_cant", wall()),
         ("bare_wall", wall()),
@@ -165,10 +197,16 @@ def test_nothing_to_measure_is_told_in_words(
     ],
 )
 def test_what_must_be_there_and_is_not_fails(rule: str, made: LayeredSection) -> None:
-    found = find(rule, made)
+    rules = "sheet-metal-handbook" if rule == "low_reglet" else "common-practice"
+    found = find(rule, made, rules)
     assert found.outcome is Outcome.FAIL
     assert found.where is not None
     assert found.reason
+
+
+def test_a_failure_without_a_place_is_told_at_one_that_always_exists() -> None:
+    made = wall(without=["cant.toe"], never_idle=frozenset({"thick_bed"}))
+    assert find("thick_bed", made).where == (-75.0, 300.0)
 
 
 def test_bare_metal_and_a_missing_drop_are_told_apart() -> None:

@@ -197,7 +197,7 @@ def test_equal_nailers_share_a_line_and_a_shim_has_its_own():
     assert shims.per_metre == 1.0
     volume = _find(section, "lumber-2x-volume")
     # 140 x (38 + 38 + 12) = 12 320 mm2, x 1 m = 12.32 L; / 2.3597 = 5.22 board feet
-    assert volume.per_metre == pytest.approx(12.32)
+    assert volume.per_metre == pytest.approx((12.32) / 1000)
     assert "5.22 board feet" in volume.formula
 
 
@@ -273,6 +273,13 @@ def test_a_coat_on_both_faces_is_named_once():
     found = _find(_section(BASE, STRIP, coats=coats), "flange")
     # (100 + 100) mm x 1 m x 0.4 L/m2 = 0.08 L
     assert (found.label, found.per_metre) == ("Primer on the flange", pytest.approx(0.08))
+
+
+def test_a_coat_that_does_not_say_so_is_called_primer():
+    name = "Prepared band: granules primed, or warmed and pressed in"
+    coats = (Coat("band", name, "base-ply", _line((-250, 2), (0, 2)), 1),)
+    found = _find(_section(BASE, STRIP, coats=coats), "band")
+    assert found.label == "Prepared band, primer"
 
 
 def test_a_bed_of_cement_is_counted_once_by_its_section():
