@@ -117,7 +117,7 @@ class Body:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """Where a body (`upper`) lies on an earlier one (`lower`), and how it is stuck there."""
+    """Where a body (`upper`) lies on an earlier one (`lower`), and how it is stuck."""
 
     upper: str
     lower: str

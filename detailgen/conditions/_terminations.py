@@ -179,6 +179,8 @@ def _leg(
     on = stack.surface
     drop = KICK / sqrt(2.0)
     low = hem
+    near: list[float] = []
+    off = foot = tip = (0.0, 0.0)
     for _ in range(8):
         points, _owners = on.between(
             on_wall(stack, ends, low), on_wall(stack, ends, ends.flashing_top)

@@ -526,7 +526,8 @@ class _Work:
 
     def _cleat_nail(self, x: float) -> None:
         nail = self.site.catalog.materials["cleat-nail"]
-        y = self.top - min(inches(1.0), max(self.s.wood_depth / 2.0, inches(0.75)))
+        # below the points of the flange nails
+        y = self.top - max(0.6 * self.s.wood_depth, inches(0.75))
         body = driven(
             "cleat-nail-1",
             nail.id,
@@ -641,9 +642,9 @@ def _gauges(p: RoofEdge, s: _Sizes, site: Site) -> tuple[Gauge, ...]:
             v,
             mark(s.drop, "base_ply_drop_least"),
             "",
-            1,
+            2,
         ),
-        Gauge("face", "edge.top", "face.bottom", v, "", "", 2),
+        Gauge("face", "edge.top", "face.bottom", v, "", "", 3),
         Gauge(
             "flange",
             "flange.outer",
@@ -668,7 +669,7 @@ def _gauges(p: RoofEdge, s: _Sizes, site: Site) -> tuple[Gauge, ...]:
     else:
         gauges.append(Gauge("finish-gap", "finish.end", "metal.bend", h, "", "", 2))
     if s.wood_depth:
-        gauges.append(Gauge("wood-depth", "edge.top", "wood.bottom", v, "", "", 3))
+        gauges.append(Gauge("wood-depth", "edge.top", "wood.bottom", v, "", "", 1))
     return tuple(gauges)
 
 

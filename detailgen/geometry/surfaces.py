@@ -20,6 +20,8 @@ CLOSE = 1e-6
 """Points of a finished surface closer than this, mm, are made one."""
 STRAIGHT = 1e-9
 """Sine of the smallest turn that counts as a corner."""
+SPIKE = 1e-6
+"""Sine of the turn up to which going back counts as going straight back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,21 +181,27 @@ def turn(a: Point, b: Point, c: Point) -> float:
 
 
 def merged(points: Sequence[Point], owners: Sequence[str]) -> Surface:
-    """Return a surface without repeated points and without needless ones on straights."""
+    """Return a surface without repeated points and without needless ones on straights.
+
+    Where it goes out and straight back, as at the square end of a sheet that stands against
+    a face, only what the longer way leaves is kept.
+    """
     kept: list[Point] = [points[0]]
     names: list[str] = []
-    for i in range(1, len(points)):
-        p, owner = points[i], owners[i - 1]
-        if dist(kept[-1], p) <= CLOSE:
-            continue
-        straight = (
-            len(kept) > 1
-            and names[-1] == owner
-            and abs(turn(kept[-2], kept[-1], p)) < STRAIGHT
-        )
-        if straight:
-            kept[-1] = p
-        else:
-            kept.append(p)
-            names.append(owner)
+    for p, name in zip(points[1:], owners, strict=True):
+        owner = name
+        while dist(kept[-1], p) > CLOSE:
+            bend = abs(turn(kept[-2], kept[-1], p)) if len(kept) > 1 else 1.0
+            back = bend < SPIKE and _along(kept[-2], kept[-1], p) < 1.0
+            if not back:
+                if bend < STRAIGHT and names[-1] == owner:
+                    kept[-1] = p
+                else:
+                    kept.append(p)
+                    names.append(owner)
+                break
+            if dist(kept[-2], kept[-1]) > dist(kept[-1], p):
+                owner = names[-1]
+            kept.pop()
+            names.pop()
     return Surface(tuple(kept), tuple(names))

@@ -14,6 +14,8 @@ from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import lines_in
 from detailgen.geometry.regions import pieces
 
+_SHY = 0.05
+"""An edge this near to another's, mm, coincides with it."""
 _SCANS = 9
 """Scan lines each way when spots are looked for."""
 
@@ -109,3 +111,11 @@ def film_inside(line: Line, region: Region, depth: float) -> list[Line]:
 def run_along(region: Region, course: Line) -> list[Line]:
     """Return the stretches of a course that lie in a region."""
     return lines_in(course.intersection(region))
+
+
+def covered_edges(region: Region, covers: Sequence[Region]) -> list[Line]:
+    """Return the stretches of a region's outline that lie well under others."""
+    if not covers:
+        return []
+    over = shapely.union_all(list(covers)).buffer(-_SHY)
+    return lines_in(region.exterior.intersection(over))

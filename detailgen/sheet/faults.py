@@ -24,6 +24,10 @@ _REACHES: Final = (9.0, 12.0, 16.0, 21.0, 27.0, 34.0, 42.0)
 """Distances from the place to the middle of the mark that are tried, mm."""
 
 
+_TURNS: Final = sorted(range(-70, 290, 20), key=lambda a: abs(a - 90))
+"""Directions of the mark from the place that are tried, degrees: straight up first."""
+
+
 @dataclass(slots=True)
 class Obstacles:
     """What a mark must keep clear of, on paper about the model's origin."""
@@ -54,7 +58,7 @@ def near_by(tag: Tag, factor: float, obstacles: Obstacles) -> Placed | None:
     centres = [
         (at[0] + far * cos(radians(a)), at[1] + far * sin(radians(a)))
         for far in _REACHES
-        for a in range(10, 370, 20)
+        for a in _TURNS
     ]
     model = [
         (b[0] * factor, b[1] * factor, b[2] * factor, b[3] * factor)

@@ -42,7 +42,6 @@ class Figure:
     swatches: list[Swatch] = field(default_factory=list[Swatch])
     notes: list[str] = field(default_factory=list[str])
     """What its caption must say besides the scale."""
-    clash_free: bool = True
 
     @property
     def width(self) -> float:

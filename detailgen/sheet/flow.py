@@ -103,11 +103,6 @@ def whole_height(piece: Piece, width: float) -> float:
     return heading(piece, width).height + sum(r.height for r in piece.rows)
 
 
-def height_of(pieces: Sequence[Piece], width: float) -> float:
-    """Return the height that the pieces take in one endless column."""
-    return sum(GAP + whole_height(p, width) for p in pieces) - GAP
-
-
 def fill(pieces: Sequence[Piece], columns: Sequence[Column]) -> list[Piece]:
     """Set pieces into columns, in order; return what found no room.
 

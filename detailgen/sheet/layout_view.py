@@ -6,7 +6,8 @@ from typing import Final
 
 from detailgen.catalog import Scale
 from detailgen.geometry import Region
-from detailgen.geometry.regions import cut, outline
+from detailgen.geometry.regions import cut, outline, vertices
+from detailgen.geometry.views import covered_edges
 from detailgen.scene import Circle, Item, Path
 from detailgen.section import METALS, Layout, Part, Role
 from detailgen.sheet.blocks import Keynote
@@ -101,6 +102,13 @@ def part_items(layout: Layout) -> list[Item]:
                 tag=part.id,
             )
         )
+    for part in ordered:
+        covers = [p.region for p in ordered if p.level > part.level and not p.hidden]
+        if not part.hidden:
+            items += [
+                Path(vertices(run), "hidden", tag=part.id)
+                for run in covered_edges(part.region, covers)
+            ]
     hidden = [p for p in ordered if p.hidden]
     items += [Path(rings_of(p.region)[0], "hidden", closed=True, tag=p.id) for p in hidden]
     return items
@@ -130,7 +138,15 @@ def _tags(
         tags.append(Tag(number, fault=False, aims=tuple(aims[:: max(1, len(aims) // 9)])))
         names.setdefault(number, []).append(name)
     order = sorted(names, key=int)
-    return tags, [Keynote(n, "; ".join(names[n]), "") for n in order]
+    return tags, [Keynote(n, _listed(names[n]), "") for n in order]
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Return names in a row, those of numbered pieces in short: `pieces 1, 2, 3`."""
+    parted = [n.rpartition(", piece ") for n in names]
+    if len(names) > 1 and len({head for head, _, _ in parted}) == 1 and parted[0][0]:
+        return f"{parted[0][0]}, pieces {', '.join(tail for _, _, tail in parted)}"
+    return "; ".join(names)
 
 
 def _aims(part: Part, parts: Sequence[Part], factor: float) -> list[Aim]:

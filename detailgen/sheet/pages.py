@@ -6,7 +6,7 @@ from typing import Final
 
 from detailgen.catalog import COMMON_PRACTICE
 from detailgen.lettering import letterable
-from detailgen.scene import Path, Scene, View
+from detailgen.scene import Item, Path, Scene, View
 from detailgen.section import LayeredSection
 from detailgen.sheet import blocks
 from detailgen.sheet.board import GUTTER, Board, Page, board_of, fill_whole
@@ -189,8 +189,10 @@ def _main_figure(request: SheetRequest, zone: Box) -> tuple[Figure, dict[str, st
     raise AssertionError("a series of scales is never empty")
 
 
-def _caption(request: SheetRequest, figure: Figure, width: float):  # noqa: ANN202
-    title = f"SECTION {request.mark}: {request.title}".upper()
+def _caption(
+    request: SheetRequest, figure: Figure, width: float
+) -> tuple[list[Item], float]:
+    title = letterable(f"SECTION {request.mark}: {request.title}".upper())
     return caption(title, figure.scale, figure.notes, width, request.units)
 
 

@@ -42,6 +42,7 @@ _THICK: Final = 3.0
 """A body with more room than this about a spot, mm on paper, reads well from anywhere."""
 _AIMS: Final = 9
 """Spots that are tried for one label."""
+_FEW: Final = 4
 _SAME_PLACE: Final = 1.6
 """Faults nearer to each other than this share one mark, mm on paper."""
 
@@ -178,7 +179,13 @@ def named_parts(request: SheetRequest, drawn: LayeredSection, factor: float) -> 
 
 
 def _best(aims: Sequence[Aim]) -> tuple[Aim, ...]:
-    """Return some spots, spread over all that there are."""
+    """Return some spots, spread over all that there are.
+
+    Of a thick body those toward the labels at the left, so that leaders to decks and walls
+    do not run through everything that lies on them.
+    """
+    if len(aims) > _FEW and all(a.lie is None for a in aims):
+        aims = sorted(aims, key=lambda a: a.at)[: max(_FEW, len(aims) // 3)]
     step = max(1.0, len(aims) / _AIMS)
     return tuple(aims[int(i * step)] for i in range(min(_AIMS, len(aims))))
 

@@ -42,6 +42,12 @@ def left_over(line, thickness):
     )
 
 
+def apart(line, least):
+    """Whether no straight comes near to another than its neighbours."""
+    sides = [LineString(side) for side in pairwise(line)]
+    return all(a.distance(b) > least for i, a in enumerate(sides) for b in sides[i + 2 :])
+
+
 legs = st.lists(
     st.tuples(st.floats(0.5, 60.0), st.sampled_from([-90, -45, -20, -3, 3, 20, 45, 90])),
     min_size=1,
@@ -80,10 +86,11 @@ def test_a_parallel_is_the_offset_that_shapely_finds(steps, thickness):
     line = walk(steps)
     assume(left_over(line, thickness) > 0.1)
     assume(LineString(line).is_simple)
-    assume(Polygon([*line, *reversed(parallel(line, thickness))]).is_valid)
+    assume(apart(line, 2.0 * thickness))
     other = LineString(line).offset_curve(thickness, join_style="mitre", mitre_limit=10.0)
     assume(other.geom_type == "LineString")
-    assert LineString(parallel(line, thickness)).hausdorff_distance(other) < 1e-6
+    bent = parallel(line, thickness)[1:-1]  # shapely may trim the ends
+    assert all(other.distance(Point(q)) < 1e-6 for q in bent)
 
 
 def test_points_on_a_straight_make_no_difference():
@@ -179,8 +186,7 @@ def test_bent_metal_has_the_area_of_its_centre_line(steps):
     region = ribbon(centre, t)
     line = LineString(centre)
     assume(line.is_simple)
-    sides = [LineString(side) for side in pairwise(centre)]
-    assume(all(a.distance(b) > 4.0 for i, a in enumerate(sides) for b in sides[i + 2 :]))
+    assume(apart(centre, 4.0))
     assert region.is_valid
     assert region.area == pytest.approx(line.length * t, rel=1e-9)
     near = [region.exterior.distance(Point(q)) for q in centre[1:-1]]

@@ -226,3 +226,36 @@ def test_hostile_words_are_lettered_or_replaced() -> None:
     for scene in compose(long):
         assert clashes(scene) == []
         validate(scene)
+
+
+def test_a_closer_look_is_larger_and_keeps_the_numbers() -> None:
+    scenes = compose(typical("wall"))
+    views = {v.id: v for s in scenes for v in s.views if v.plotted}
+    main, closer = views["section"], views["enlarged"]
+    assert closer.factor < main.factor
+
+    def numbers(items: tuple[object, ...]) -> set[str]:
+        return {i.label for i in items if isinstance(i, Leader)}
+
+    assert numbers(closer.items) < numbers(main.items)
+
+
+def test_what_a_later_piece_covers_is_dashed() -> None:
+    elevation = next(
+        v for s in compose(typical("wall")) for v in s.views if v.id == "wall-elevation"
+    )
+    dashed = {i.tag for i in elevation.items if isinstance(i, Path) and i.layer == "hidden"}
+    assert {"flashing-piece-1", "counterflashing-piece-1"} <= dashed
+
+
+def test_a_small_sheet_takes_more_sheets_and_loses_no_rule() -> None:
+    large = compose(replace(typical("roof-edge"), paper="ANSI D"))
+    small = compose(replace(typical("roof-edge"), paper="ANSI A"))
+    assert len(small) > len(large)
+
+    def told(scenes: tuple[Scene, ...]) -> Counter[str]:
+        words = (i.content for s in scenes for i in s.items if isinstance(i, Text))
+        return Counter(w for w in words if w in {"holds", "FAILS", "ADVICE"})
+
+    assert told(small) == told(large)
+    assert told(large)["holds"] > 20

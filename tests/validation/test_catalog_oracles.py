@@ -63,7 +63,7 @@ def test_sheets_are_named_by_their_standards():
 
 # --- metal ---
 
-# Sheet metal gauge table on a web page (greaseralley.com), read: gauge, bare steel,
+# Sheet metal gauge table on a web page, read: gauge, bare steel,
 # galvanized steel, aluminium (Brown and Sharpe), inches.
 GAUGES = [
     (16, 0.0598, 0.0635, 0.0508),
@@ -93,7 +93,7 @@ def test_galvanized_sheets_are_those_of_the_table(gauge):
     assert to_inches(material.thickness) == pytest.approx(row[2], abs=1e-9)
     # A gauge number alone misleads: bare steel and aluminium of that number are thinner.
     assert to_inches(material.thickness) > row[1] > row[3]
-    # Bare steel 41.82 lb per sq ft and inch (gauge page offroaders.com, read), and
+    # Bare steel 41.82 lb per sq ft and inch (a gauge page, read), and
     # 2 1/2 oz per sq ft of zinc on both faces together (memory).
     pounds = material.mass / POUND * SQUARE_FOOT
     assert pounds == pytest.approx(41.82 * row[1] + 2.5 / 16, rel=0.002)

@@ -2,7 +2,7 @@
 
 Sources, and how each is known:
 
-- Tube chart: sealant coverage chart for a 10 oz tube on a home-repair web page (angi.com),
+- Tube chart: sealant coverage chart for a 10 oz tube on a home-repair web page,
   read. Two of its three rows agree with geometry; the third does not and is held as such.
 - Bead rule: 1 fl oz is 1.80469 cu in, from a sealant calculator web page
   (constructionmaterialcalculator.online), read. The same page's length for a 1/4 in bead is
