@@ -256,22 +256,30 @@ def schema(
 @_told
 def rules(
     rule: Annotated[
-        str | None, typer.Argument(metavar="[RULE]", help="Explain this rule.")
+        str | None,
+        typer.Argument(metavar="[RULE]", help="Explain this row, check or relation."),
     ] = None,
-    rule_set: Annotated[
-        str, typer.Option("--set", metavar="SET", help="Rule set to show.")
-    ] = "common-practice",
+    rule_sets: Annotated[
+        list[str] | None,
+        typer.Option("--set", metavar="SET", help="Rule set to show; two are combined."),
+    ] = None,
+    as_json: AsJson = False,
 ) -> None:
-    """List the rules with their values and sources, or explain one."""
-    from detailgen import reports
+    """List the rule sets and their rows, or explain one rule.
+
+    Without --set a rule is told with its values in every set.
+    """
+    from detailgen import reports, rule_pages
     from detailgen.catalog import load_catalog
 
-    rows = load_catalog().rule_set(rule_set)
+    catalog, sets = load_catalog(), rule_sets or ()
     console = reports.console()
-    if rule is None:
-        console.print(reports.rules_table(rows))
+    if as_json:
+        _print(reports.rules_json(catalog, rule, sets))
+    elif rule is None:
+        console.print(reports.rules_listed(catalog, sets))
     else:
-        console.print(reports.rule_text(rows, rule))
+        console.print(rule_pages.rule_page(catalog, rule, sets))
 
 
 def _write_schema(file: Path) -> None:

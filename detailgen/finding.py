@@ -57,6 +57,8 @@ class Requirement:
     relation: Relation
     amount: Amount
     high: Amount | None = None
+    strict: bool = False
+    """Whether the amount itself is not enough: more than it is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,3 +84,9 @@ class Finding:
     bodies: tuple[str, ...] = ()
     override: str = ""
     """The job's reason for asking another value than the rule set does; printed."""
+    origins: tuple[str, ...] = ()
+    """Ids of the rule sets that the asked value stands in; none when it is the job's."""
+    stage: int = 0
+    """Number of the stage of building at which it was found; 0 for the finished work."""
+    elsewhere: bool = False
+    """Whether it is not applicable because it is a rule for other kinds of condition."""

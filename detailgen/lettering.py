@@ -50,6 +50,11 @@ _KEEP: Final = re.compile(r"(?<=\d)\s(?=\d+/\d|in\b|ft\b|mm\b|m\b|mil\b|lb\b|ga\
 """A number is not parted from its fraction or its unit."""
 _GLUE: Final = "\u00a0"
 
+_LOW: Final = frozenset(
+    "àáâãäçèéêëìíîïñòóôõöùúûüýÿßæøœ°²³µ½¼¾±·«»“”…≤≥\u00a0\u00d7\u2013\u2014\u2018\u2019\u2212"
+)
+"""Characters beyond ASCII that are no taller than plain ones (read in the font)."""
+
 _Em = NewType("_Em", float)
 
 
@@ -114,6 +119,16 @@ def letterable(text: str) -> str:
     if has_glyphs(text):
         return text
     return "".join(c if _can_letter(c) else REPLACEMENTS.get(c, "?") for c in text)
+
+
+def top_of(text: str) -> float:
+    """Return the top of a line in heights of a capital: an accent makes it higher.
+
+    >>> top_of("1/2 m²"), top_of("ÉTABLISSEMENT")
+    (1.1, 1.3)
+    """
+    plain = text.isascii() or all(c.isascii() or c in _LOW for c in text)
+    return ASCENT if plain else ACCENT
 
 
 @lru_cache(maxsize=4096)

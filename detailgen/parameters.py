@@ -6,7 +6,7 @@ loader, the JSON Schema, the starter files, the list of parameters and the rando
 read those.
 """
 
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any, Final, Literal, cast, get_args
 
 from pydantic import (
     BaseModel,
@@ -20,6 +20,10 @@ from pydantic import (
 from detailgen.section import Method
 from detailgen.units import Mm, Slope, UnitSystem, parse_length, parse_slope
 
+STEEPEST: Final = 0.25
+"""Slope of the steepest roof, rise per run."""
+MOST_SETS: Final = 2
+"""So many rule sets can be combined."""
 FROM_FILE = "from_file"
 """Key of the validation context that says: these values were written by a person.
 
@@ -47,6 +51,30 @@ Length = Annotated[Mm, BeforeValidator(_as_length)]
 """A length written as text with its unit; held in millimetres."""
 Rise = Annotated[Slope, BeforeValidator(_as_slope)]
 """A slope written as `1/4 in per ft`, `1:48` or `2 %`; held as rise per run."""
+
+
+def _as_sets(value: object) -> object:
+    """Return the ids of rule sets as a tuple: one may be written without a list."""
+    if isinstance(value, str):
+        return (value,)
+    if not isinstance(value, list | tuple) or not value:
+        msg = "the id of a rule set, or a list of two ids, is needed"
+        raise ValueError(msg)
+    ids = cast("list[object] | tuple[object, ...]", value)
+    if not all(isinstance(one, str) for one in ids):
+        msg = "the ids of rule sets are texts in quotes"
+        raise ValueError(msg)
+    if len(ids) > MOST_SETS:
+        msg = f"at most {MOST_SETS} rule sets can be combined"
+        raise ValueError(msg)
+    if len(set(ids)) < len(ids):
+        msg = "the same rule set stands twice"
+        raise ValueError(msg)
+    return tuple(ids)
+
+
+RuleSets = Annotated[tuple[str, ...], BeforeValidator(_as_sets)]
+"""Ids of the rule sets that a job is held against: one, or two that are combined."""
 
 
 def length(
@@ -177,7 +205,15 @@ class Project(Model, frozen=True):
     sheet: Literal[
         "ANSI A", "ANSI B", "ANSI C", "ANSI D", "ISO A4", "ISO A3", "ISO A2", "ISO A1"
     ] = Field("ANSI B", description="Size of the sheets, laid on their long side.")
-    rules: str = Field("common-practice", max_length=64, description="Id of the rule set.")
+    rules: RuleSets = Field(
+        ("common-practice",),
+        description="Id of the rule set; or a list of two, of which the stricter value "
+        "of every rule is asked.",
+        json_schema_extra={
+            "quantity": "rule sets",
+            "default_text": "common-practice",
+        },
+    )
 
 
 InsulationLayer = Annotated[
@@ -219,10 +255,10 @@ class Roof(Model, frozen=True):
     slope: Rise = Field(
         parse_slope("1/4 in per ft"),
         ge=0.0,
-        le=0.25,
+        le=STEEPEST,
         description="Slope of the roof surface.",
         json_schema_extra={
-            "default_text": "1/4 in per ft",
+            "by_rule": "slope_least",
             "least_text": "0 %",
             "most_text": "3 in per ft",
             "quantity": "slope",

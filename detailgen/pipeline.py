@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Final
 
+from detailgen.catalog import DEFAULT_RULES
 from detailgen.checks import check
 from detailgen.conditions import Thickening
 from detailgen.finding import Finding, Outcome, Severity
@@ -16,7 +17,7 @@ from detailgen.parameters import Project
 from detailgen.scene import Scene
 from detailgen.section import LayeredSection
 from detailgen.takeoff import take_off
-from detailgen.units import UnitSystem, show_length
+from detailgen.units import UnitSystem, show_run
 
 if TYPE_CHECKING:
     from detailgen.sheet import Job as TitleData
@@ -123,9 +124,10 @@ def _composed(job: Job, checked: Checked) -> tuple[Scene, ...]:
         title=placed.title,
         kind=placed.condition.kind,
         amount=_amount(placed, project.units),
+        length=placed.parameters.length or 0.0,
         section=checked.section,
         rebuild=rebuild,
-        findings=checked.findings,
+        findings=tuple(replace(f, source=told_source(job, f)) for f in checked.findings),
         quantities=take_off(checked.section, job.catalog, job.rules),
         rules=job.rules,
         catalog=job.catalog,
@@ -134,6 +136,16 @@ def _composed(job: Job, checked: Checked) -> tuple[Scene, ...]:
         both_units=project.show_both_units,
     )
     return compose(request)
+
+
+def told_source(job: Job, finding: Finding) -> str:
+    """Return a finding's source with the rule sets that its value stands in.
+
+    Under the default set alone there is nothing to tell apart.
+    """
+    if job.rules.set_ids == (DEFAULT_RULES,):
+        return finding.source
+    return f"{finding.source} [{', '.join(finding.origins) or 'another value in this job'}]"
 
 
 def _title_data(project: Project) -> "TitleData":
@@ -149,10 +161,10 @@ def _amount(placed: PlacedCondition, system: UnitSystem) -> str:
     """Return how much of a condition there is, as printed."""
     parts: list[str] = []
     if placed.parameters.length is not None:
-        parts.append(show_length(placed.parameters.length, system))
+        parts.append(show_run(placed.parameters.length, system))
     if (count := placed.parameters.count) is not None:
         parts.append(f"{count} {'place' if count == 1 else 'places'}")
-    return ", ".join(parts)
+    return " in ".join(parts)
 
 
 def _numbered(composed: Iterable[tuple[Checked, Scene]]) -> tuple[Scene, ...]:
@@ -171,7 +183,7 @@ def _written(scenes: Iterable[Scene], name: str) -> dict[str, bytes]:
 
 def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> bytes:
     """Return the bound set: a cover with an index, and every sheet."""
-    from detailgen.book import BookInfo, SheetRow, bound_set
+    from detailgen.book import BookInfo, Listed, SheetRow, bound_set, cover_blocks
 
     project = job.project
     facts = {
@@ -181,20 +193,35 @@ def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> byt
         "Checked by": project.checked_by,
         "Date": project.date,
         "Revision": project.revision,
-        "Rule set": job.rules.name,
+        "Rule sets" if job.rules.parts else "Rule set": job.rules.name,
     }
     rows = [
         SheetRow(
             number=str(number),
             mark=one.placed.id,
             title=f"{one.placed.title}: {_content(scene)}",
-            scale=next((view.scale_label for view in scene.views if view.plotted), ""),
+            scale=_scale(scene),
             findings=one.summary,
             fails=bool(one.failures),
         )
         for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
     ]
-    return bound_set(BookInfo(project.name, tuple(facts.items())), rows, scenes)
+    listed: dict[str, Listed] = {}
+    for number, one in enumerate(checked, 1):
+        listed.setdefault(one.placed.id, Listed(one.placed.id, number, one.findings))
+    info = BookInfo(
+        project.name,
+        tuple(facts.items()),
+        project.drawn_by,
+        beside=cover_blocks(tuple(listed.values()), job.catalog, project.units),
+    )
+    return bound_set(info, rows, scenes)
+
+
+def _scale(scene: Scene) -> str:
+    """Return the scale of a sheet's views, as the index prints it."""
+    labels = {view.scale_label for view in scene.views if view.plotted}
+    return "as shown" if len(labels) > 1 else "".join(labels)
 
 
 def _content(scene: Scene) -> str:

@@ -3,7 +3,6 @@
 import json
 from collections.abc import Callable, Generator, Sequence
 from contextlib import contextmanager
-from inspect import cleandoc
 from typing import Any, Final
 
 from rich.console import Console, Group
@@ -12,13 +11,13 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
-from detailgen.catalog import Rule, RuleSet
-from detailgen.checks import REGISTRY
+from detailgen import rule_pages
+from detailgen.catalog import DEFAULT_RULES, Catalog
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.errors import Problem
 from detailgen.finding import Amount, Finding, Outcome, Unit
 from detailgen.loader import Job, told
-from detailgen.pipeline import Checked
+from detailgen.pipeline import Checked, told_source
 from detailgen.sheet import words
 from detailgen.units import UnitSystem, to_inches
 
@@ -96,15 +95,19 @@ def findings_table(job: Job, checked: Checked, *, idle: bool) -> Table:
         idle: Whether rules that do not apply are listed too, each with its reason.
     """
     placed, system = checked.placed, job.project.units
-    table = Table(title=f"{placed.id}  {placed.title}", title_justify="left")
-    for name in ("result", "rule", "asked", "found"):
+    title = f"{placed.id}  {placed.title}  ({job.rules.name})"
+    table = Table(title=title, title_justify="left")
+    for name in ("result", "rule", "asked", "found", *(("from",) if _mixed(job) else ())):
         table.add_column(name, overflow="fold")
     left_out = 0
     for finding in checked.findings:
         verdict = Text(words.verdict(finding), style=_STYLES[words.verdict(finding)])
         if finding.outcome is not Outcome.NOT_APPLICABLE:
             asked = words.requirement(finding.required, system)
-            table.add_row(verdict, finding.title, asked, words.actual(finding, system))
+            found = words.actual(finding, system)
+            origin = (" and ".join(finding.origins) or rule_pages.THIS_JOB,)
+            origin = origin if _mixed(job) else ()
+            table.add_row(verdict, finding.title, asked, found, *origin)
         elif idle:
             table.add_row(verdict, finding.title, "", finding.reason)
         else:
@@ -131,7 +134,7 @@ def failures_text(job: Job, checked: Sequence[Checked]) -> Group:
                 head,
                 _indented(Text(_sentence(finding.reason))),
                 _indented(Text(f"Asked {asked}, found {found}, {_where(finding, system)}")),
-                _indented(Text(f"Source: {finding.source}")),
+                _indented(Text(f"Source: {told_source(job, finding)}")),
             ]
             if finding.override:
                 parts.append(_indented(Text(f"The job's value: {finding.override}")))
@@ -141,7 +144,8 @@ def failures_text(job: Job, checked: Sequence[Checked]) -> Group:
     elif failing:
         many = f"{failing} of {len(checked)} conditions"
         parts.append(Text(f"Required rules fail in {many}.", style="bold red"))
-    return Group(*parts)
+    clashes = job.catalog.conflicts_of(job.rules)
+    return Group(*parts, *rule_pages.conflict_lines(clashes))
 
 
 def findings_json(job: Job, checked: Sequence[Checked]) -> str:
@@ -150,6 +154,8 @@ def findings_json(job: Job, checked: Sequence[Checked]) -> str:
         "file": job.file,
         "project": job.project.name,
         "rule_set": job.rules.id,
+        "rule_sets": list(job.rules.set_ids),
+        "conflicts": rule_pages.conflicts_json(job.catalog.conflicts_of(job.rules)),
         "holds": all(one.holds for one in checked),
         "conditions": [_condition_json(job, one) for one in checked],
     })
@@ -191,51 +197,29 @@ def parameters_table(condition: Condition) -> Table:
     return table
 
 
-def rules_table(rule_set: RuleSet) -> Table:
-    """Return the rows of a rule set with their sources."""
-    table = Table(
-        title=f"{rule_set.id}: {rule_set.name}", title_justify="left", show_lines=True
+def rules_listed(catalog: Catalog, set_ids: Sequence[str]) -> Group:
+    """Return the rule sets and the rows of the one, or of the two, that were named."""
+    listed = rule_pages.set_page(catalog, rule_pages.chosen(catalog, set_ids))
+    hint = Text(
+        "\nExplain one: detailgen rules RULE. Another set: --set; two of them combine."
     )
-    for name in ("rule", "value", "severity", "what it asks", "source"):
-        table.add_column(name, overflow="fold")
-    for row in rule_set.rows.values():
-        table.add_row(row.id, _value(row), str(row.severity), row.text, row.source)
-    return table
+    return Group(*(() if set_ids else (rule_pages.sets_table(catalog),)), listed, hint)
 
 
-def rule_text(rule_set: RuleSet, rule_id: str) -> Group:
-    """Return all that is known of a rule row and its checks, or of a check and its rows."""
-    if rule_id in REGISTRY:
-        check = REGISTRY[rule_id]
-        rows = [row for row in (*check.rows, check.high_row) if row]
-        told = (rule_text(rule_set, row) for row in rows)
-        return Group(*told)
-    row = rule_set.row(rule_id)
-    lines = [
-        Text(row.id, style="bold"),
-        Text(row.text),
-        Text(f"Value: {_value(row)} ({row.severity}, rule set {rule_set.id})"),
-        Text(f"Source: {row.source}"),
-    ]
-    if row.guards:
-        lines.append(Text(f"Guards against: {row.guards}"))
-    parts: list[Text | Padding] = [*lines]
-    for check in REGISTRY.values():
-        if rule_id in (*check.rows, check.high_row):
-            parts += [
-                Text(f"\nChecked by {check.id}:"),
-                _indented(Text(cleandoc(check.page))),
-            ]
-    return Group(*parts)
+def rules_json(catalog: Catalog, rule: str | None, set_ids: Sequence[str]) -> str:
+    """Return the rules, or one of them, as JSON."""
+    if rule is not None:
+        return _json(rule_pages.rule_json(catalog, rule, set_ids))
+    return _json(rule_pages.listed_json(catalog, rule_pages.chosen(catalog, set_ids)))
+
+
+def _mixed(job: Job) -> bool:
+    """Return whether the job's rows stand in more than the default rule set."""
+    return job.rules.set_ids != (DEFAULT_RULES,)
 
 
 def _indented(text: Text) -> Padding:
     return Padding(text, (0, 0, 0, 4), expand=False)
-
-
-def _value(row: Rule) -> str:
-    shown = words.amount(Amount(row.value, row.unit), UnitSystem.FEET_INCHES)
-    return row.written or shown
 
 
 def _where(finding: Finding, system: UnitSystem) -> str:
@@ -283,6 +267,7 @@ def _finding_json(finding: Finding, system: UnitSystem) -> dict[str, Any]:
         "reason": finding.reason,
         "source": finding.source,
         "override": finding.override,
+        "origins": list(finding.origins),
         "bodies": list(finding.bodies),
     }
 

@@ -20,6 +20,8 @@ DIM_GAP: Final = 1.5
 """From the thing measured to the start of the extension line."""
 DIM_OVERSHOOT: Final = 2.0
 """How far the extension line goes past the dimension line."""
+EXTENSION_PEN: Final = 0.13
+"""Most width of extension lines, mm: they run over what is cut."""
 DIM_TICK: Final = 0.9
 """Half the width and height of the oblique stroke where the lines cross."""
 DIM_TEXT_GAP: Final = 1.0

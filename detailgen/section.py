@@ -6,7 +6,7 @@ x to the right and y upward, y = 0 on the surface that the membrane lies on at t
 the wall or at the roof edge. The roof field lies to the left (negative x).
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from types import MappingProxyType
@@ -39,8 +39,27 @@ class Role(StrEnum):
     COUNTERFLASHING = "counterflashing"
     TERMINATION_BAR = "termination bar"
     COPING = "coping"
+    DRAIN_BOWL = "drain bowl"
+    DRAIN_LEAD = "drain flashing"
+    """The sheet of lead, or of another metal, in the membrane at a drain."""
+    CLAMPING_RING = "clamping ring"
+    STRAINER = "strainer"
+    CLAD_SHEET = "metal-clad sheet"
+    LINER = "scupper liner"
     FASTENER = "fastener"
     BEAD = "sealant bead"
+    PIPE = "pipe"
+    POST = "post"
+    SLEEVE = "sleeve"
+    HOOD = "hood"
+    COLLAR = "storm collar"
+    PAN = "pan"
+    FILL = "fill"
+    POURED_SEALANT = "pourable sealant"
+    EQUIPMENT = "equipment"
+    FILLER = "compressible filler"
+    BARRIER = "flexible barrier"
+    JOINT_COVER = "joint cover"
 
 
 SHEETS = frozenset({
@@ -49,6 +68,7 @@ SHEETS = frozenset({
     Role.FINISH_PLY,
     Role.FLASHING,
     Role.UPPER_FLASHING,
+    Role.CLAD_SHEET,
 })
 METALS = frozenset({
     Role.EDGE_METAL,
@@ -57,6 +77,13 @@ METALS = frozenset({
     Role.COUNTERFLASHING,
     Role.TERMINATION_BAR,
     Role.COPING,
+    Role.SLEEVE,
+    Role.HOOD,
+    Role.COLLAR,
+    Role.PAN,
+    Role.JOINT_COVER,
+    Role.DRAIN_LEAD,
+    Role.LINER,
 })
 WOOD = frozenset({Role.NAILER, Role.SHIM, Role.BLOCKING})
 
@@ -231,6 +258,30 @@ class Layout:
         """Return the parts that have one of the roles, in drawing order."""
         return tuple(p for p in self.parts if p.role in roles)
 
+    def without(self, roles: Collection[Role], bodies: Collection[str]) -> "Layout":
+        """Return the layout without the parts of roles and the marks of bodies.
+
+        A backing plate, which only a plan shows, goes with the metal that it backs.
+        """
+        gone = set(roles)
+        if Role.EDGE_METAL in gone:
+            gone.add(Role.BACKING_PLATE)
+        return replace(
+            self,
+            parts=tuple(p for p in self.parts if p.role not in gone),
+            marks=tuple(m for m in self.marks if m.body not in bodies),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """A part of the section for which the water path is told by itself."""
+
+    name: str
+    region: Region
+    low: bool
+    """On roof, cant or flange, where the rule sets ask more than higher up."""
+
 
 @dataclass(frozen=True)
 class LayeredSection:
@@ -267,6 +318,14 @@ class LayeredSection:
     """How many times thicker than true the sheets are; 1 in a true section."""
     metal_factor: float = 1.0
     bed_factor: float = 1.0
+    must_stay_dry: tuple[str, ...] = ()
+    """Ids of the bodies that no water may reach."""
+    dry_within: Mapping[str, Region] = field(default_factory=dict[str, Region])
+    """Where a body of these must stay dry, if not everywhere: below its receiver, say."""
+    zones: tuple[Zone, ...] = ()
+    """Of zones that overlap, the first counts."""
+    families: frozenset[str] = frozenset()
+    """Whose rules apply besides those of every section: `wall`, `flange`."""
 
     def body(self, body_id: str) -> Body | None:
         """Return the body with this id, or None when the section has none."""
@@ -291,6 +350,25 @@ class LayeredSection:
             bodies=tuple(b for b in self.bodies if b.id != body_id),
             joints=tuple(j for j in self.joints if body_id not in {j.upper, j.lower}),
             coats=tuple(c for c in self.coats if c.body != body_id),
+        )
+
+    def at_stage(self, number: int) -> "LayeredSection":
+        """Return the section as it stands when a stage has been built.
+
+        Bodies, joints and coats of later stages are left out, and so are the parts and
+        marks of layouts that show them. Named points stay: they say where things will be.
+        """
+        bodies = tuple(b for b in self.bodies if b.stage <= number)
+        ids = {b.id for b in bodies}
+        later = {b.role for b in self.bodies} - {b.role for b in bodies}
+        later_ids = {b.id for b in self.bodies} - ids
+        return replace(
+            self,
+            bodies=bodies,
+            joints=tuple(j for j in self.joints if j.upper in ids and j.lower in ids),
+            coats=tuple(c for c in self.coats if c.stage <= number and c.body in ids),
+            stages=tuple(s for s in self.stages if s.number <= number),
+            layouts=tuple(v.without(later, later_ids) for v in self.layouts),
         )
 
     def with_region(self, body_id: str, region: Region) -> "LayeredSection":

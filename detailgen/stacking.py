@@ -162,6 +162,15 @@ class Stack:
                 return body
         raise KeyError(body_id)
 
+    def outer_top(self, body_id: str) -> float:
+        """Return the station of the upper corner of a sheet's left end."""
+        body = self.get(body_id)
+        assert body.course is not None
+        (ax, ay), b = body.course.coords[0], body.course.coords[1]
+        n = normal((ax, ay), (b[0], b[1]))
+        t = body.thickness
+        return self.surface.station_of((ax + t * n[0], ay + t * n[1]))
+
     def pierce(self, body_id: str, through: Sequence[str]) -> None:
         """Record what a fastener goes through."""
         self.bodies = [
@@ -241,9 +250,16 @@ class Stack:
             line[0] = _beyond(points[1], points[0], 2.0 * spec.thickness)
         region = pieced(line, spec.thickness, self.solid())
         assert region is not None, f"{spec.id} has no room"
-        if field:  # it goes on there: no square end, but the side of the drawing
-            x0, y0, _, y1 = region.bounds
-            region = cut(region, [box(x0 - 1.0, y0 - 1.0, points[0][0], y1 + 1.0)])[0]
+        x0, y0, _, y1 = region.bounds
+        # in the field it goes on to the side of the drawing; elsewhere ends are square
+        ends = [
+            box(x0 - 1.0, y0 - 1.0, points[0][0], y1 + 1.0)
+            if field
+            else _behind(points[0], points[1], 4.0 * spec.thickness)
+        ]
+        if not butt:
+            ends.append(_behind(points[-1], points[-2], 4.0 * spec.thickness))
+        region = cut(region, ends)[0]
         self._join(spec.id, points, owners, bond)
         body = self._body(spec, region, points)
         self.bodies.append(body)
@@ -303,6 +319,18 @@ def _beyond(a: Point, b: Point, more: float) -> Point:
     """Return the end of the segment a-b drawn out by `more`."""
     span = dist(a, b)
     return (b[0] + (b[0] - a[0]) / span * more, b[1] + (b[1] - a[1]) / span * more)
+
+
+def _behind(a: Point, b: Point, reach: float) -> Region:
+    """Return a square that ends at a, with the segment a-b ahead of it."""
+    span = dist(a, b)
+    ux, uy = (b[0] - a[0]) / span * reach, (b[1] - a[1]) / span * reach
+    return polygon([
+        (a[0] - uy, a[1] + ux),
+        (a[0] - uy - ux, a[1] + ux - uy),
+        (a[0] + uy - ux, a[1] - ux - uy),
+        (a[0] + uy, a[1] - ux),
+    ])
 
 
 def _meeting(a: Point, b: Point, c: Point, d: Point) -> Point | None:

@@ -238,11 +238,11 @@ def test_schema_is_printed_or_written(folder: Path) -> None:
 def test_rules_are_listed_and_explained() -> None:
     listed = run("rules").stdout
     assert "flashing_height_least" in listed
-    row = run("rules", "flashing_height_least").stdout
+    row = run("rules", "flashing_height_least", "--set", "common-practice").stdout
     assert "Value: 8 in" in row
     assert "Source: UFGS 07550 (older five-digit edition)" in row
     assert "Checked by low_flashing" in row
-    assert "Value: 8 in" in run("rules", "low_flashing").stdout
+    assert "8 in" in run("rules", "low_flashing").stdout
     assert (
         "Value: 10 in"
         in run("rules", "low_flashing", "--set", "sheet-metal-handbook").stdout

@@ -1,7 +1,7 @@
 """The stacking engine: sheets drape, butt, join and move the surface out."""
 
 from itertools import combinations, pairwise
-from math import atan2, cos, dist, hypot, pi, radians, tan
+from math import atan2, cos, dist, hypot, pi, radians, sin, tan
 
 import pytest
 from hypothesis import assume, given
@@ -204,6 +204,46 @@ def test_a_butt_end_where_nothing_stands_is_cut_square():
     assert body.region.bounds == (-300.0, 0.0, 0.0, 3.0)
 
 
+# --- ends where others end ---
+
+
+def test_a_sheet_cut_square_in_a_corner_leaves_no_crack_in_the_surface():
+    stack = ground()
+    stack.lay(spec("low"), 100.0, 380.0, TORCHED)  # ends 80 up the wall
+    corner = stack.surface.station_of((0.0, 80.0))
+    over = stack.lay(spec("high"), 50.0, corner, TORCHED)
+    assert over.region.bounds[3] == pytest.approx(80.0 + SHEET)
+    assert stack.surface.points[-2:] == (
+        (0.0, pytest.approx(80.0 + SHEET)),
+        (0.0, 200.0),
+    )
+    check(stack)
+
+
+def test_a_sheet_may_start_at_the_foot_of_anothers_end():
+    stack = ground()
+    stack.lay(spec("low"), 50.0, 150.0, TORCHED)
+    foot = stack.surface.at_x(-150.0)
+    assert stack.surface.at(foot) == pytest.approx((-150.0, 0.0))
+    stack.lay(spec("next", 2.0), foot, foot + 60.0, TORCHED)
+    check(stack)
+    assert stack.get("next").region.bounds == pytest.approx((-150.0, 0.0, -90.0, 2.0))
+
+
+@pytest.mark.parametrize("angle", [-14.0, -1.2, 0.0, 1.2, 14.0])
+def test_a_sheet_starts_at_the_upper_corner_of_its_bed(angle):
+    stack = sloped(angle)
+    stack.lay(spec("bed", 1.6), 120.0, 250.0, TORCHED)
+    start = stack.outer_top("bed")
+    lean = radians(angle)
+    at = stack.surface.at(start)
+    foot = Surface(((-300.0, -300.0 * tan(lean)), (0.0, 0.0)), ("g",)).at(120.0)
+    assert at == pytest.approx((foot[0] - 1.6 * sin(lean), foot[1] + 1.6 * cos(lean)))
+    stack.lay(spec("sheet"), start, stack.surface.length - 150.0, TORCHED)
+    assert joined_lines(stack, "sheet")[0][0] == "bed"
+    check(stack)
+
+
 # --- round an edge ---
 
 
@@ -313,8 +353,8 @@ def corner_term(line, t):
 
 angles = st.sampled_from([-14.0, -2.0, 0.0, 1.2, 9.0])
 laid = st.tuples(
-    st.floats(-290.0, -60.0), st.sampled_from(["corner", "wall", "roof"]),
-    st.floats(0.0, 1.0), st.floats(0.5, 9.0), st.booleans(),
+    st.floats(-290.0, -120.0), st.sampled_from(["corner", "wall", "roof"]),
+    st.integers(0, 50).map(lambda n: n / 50.0), st.floats(0.5, 9.0), st.booleans(),
 )  # fmt: skip
 
 
@@ -346,10 +386,11 @@ def test_whatever_is_laid_stays_sound(angle, cant, sheets):
         end = {
             "corner": corner,
             "wall": on.at_y(cant + 55.0 + 20.0 * part, after=corner),
-            "roof": on.at_x(x + 20.0 + part * (-40.0 - x)),
+            "roof": on.at_x(x + part * (-cant - x)),
         }[way]
         assume(field or level(on, begin))
-        assume(way == "corner" or level(on, end) or on.at(end)[0] > -50.0)
+        assume(way == "corner" or level(on, end) or end > corner)
+        assume(end - begin > 12.0)
         mark = on.at(end)
         name = f"sheet-{i}"
         body = stack.lay(

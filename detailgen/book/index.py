@@ -1,28 +1,35 @@
 """The index of a set: a cover page that lists the sheets, as scenes like any other.
 
-+--------------------------------------------+
-| PROJECT NAME                               |
-| caption  value          caption  value     |
-| INDEX OF SHEETS                            |
-| SHEET  MARK   TITLE        SCALE  FINDINGS |
-| ------------------------------------------ |
-| ...                                        |
-| note                                       |
-+--------------------------------------------+
++----------------------------------------------------------+
+| PROJECT NAME                                             |
+| caption  value                                           |
+| INDEX OF SHEETS                            | RULES       |
+| SHEET  MARK   TITLE        SCALE  FINDINGS | ...         |
+| ------------------------------------------ | MARKS       |
+| ...                                        | ...         |
+| note                                       |             |
++----------------------------------------------------------+
+
+On a narrow page what stands beside the index follows below it.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from detailgen.lettering import LINE_PITCH, letterable, text_width, wrap
 from detailgen.scene import Item, Layer, Paper, Path, Scene, Text
+from detailgen.sheet.flow import Block, Column, Piece, fill, pieces_of
 
 BLACK: Final = (0, 0, 0)
 LAYERS: Final = (
     Layer("frame", "G-ANNO-TTLB", 0.7, BLACK, about="Frame of the page"),
-    Layer("rule", "G-ANNO-TABL", 0.18, BLACK, about="Lines of the index"),
+    Layer("table", "G-ANNO-TABL", 0.18, BLACK, about="Lines of the index"),
     Layer("text", "G-ANNO-TEXT", 0.18, BLACK, about="Text of the index"),
+    Layer("keynotes", "G-ANNO-KEYN", 0.25, BLACK, about="Marks of keynotes, explained"),
+    Layer("finding", "G-ANNO-CHEK", 0.5, (170, 0, 0), about="Marks of rules that fail"),
+    Layer("hidden", "G-ANNO-HIDD", 0.18, BLACK, (2.2, 1.1), about="Covered edges"),
+    Layer("break", "G-ANNO-BRKL", 0.25, BLACK, about="Break lines, explained"),
 )
 HEADINGS: Final = ("SHEET", "MARK", "TITLE", "SCALE", "FINDINGS")
 TITLE_COLUMN: Final = 2
@@ -37,6 +44,14 @@ PAD: Final = 2.0
 """Clear space in a cell, each side."""
 INSET: Final = 8.0
 """From the frame to the text."""
+SIDE: Final = 92.0
+"""Width of the column beside the index, mm."""
+BETWEEN: Final = 10.0
+"""From the index to that column, mm."""
+ROOMY: Final = 235.0
+"""Narrower pages have no column beside the index, mm."""
+_HAIR: Final = 0.01
+"""Added to what a column must hold, so that rounding parts no word, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +81,11 @@ class BookInfo:
     author: str = ""
     note: str = ""
     """Printed below the index."""
+    beside: tuple[Block, ...] = ()
+    """What else the cover tells, set beside the index."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class IndexPage:
     """One page of the index."""
 
@@ -81,11 +98,15 @@ def index_pages(
     info: BookInfo, rows: Sequence[SheetRow], paper: Paper
 ) -> tuple[IndexPage, ...]:
     """Return the cover, and as many pages after it as the rows need."""
-    layout = _Layout(info, paper, _columns(rows, paper.width - 2 * (paper.margin + INSET)))
+    whole = paper.width - 2 * (paper.margin + INSET)
+    side = bool(info.beside) and whole >= ROOMY
+    table = whole - SIDE - BETWEEN if side else whole
+    layout = _Layout(info, paper, _columns(rows, table), table)
     layout.begin()
     for number, row in enumerate(rows):
         layout.add_row(number, row)
     layout.add_note()
+    layout.add_blocks(pieces_of(info.beside, SIDE if side else whole), beside=side)
     return layout.finish()
 
 
@@ -120,7 +141,7 @@ def _columns(rows: Sequence[SheetRow], width: float) -> tuple[float, ...]:
 def _widest(texts: Sequence[str]) -> float:
     """Return the width of a column that holds each of the texts on one line."""
     widths = (text_width(text, BODY, bold=True) for text in texts)
-    return max(widths, default=0.0) + 2 * PAD
+    return max(widths, default=0.0) + 2 * PAD + _HAIR
 
 
 @dataclass(slots=True)
@@ -130,12 +151,18 @@ class _Layout:
     info: BookInfo
     paper: Paper
     columns: tuple[float, ...]
+    table: float
+    """Width of the index."""
     y: float = 0.0
+    top: float = 0.0
+    """Where what stands beside the index starts on this page."""
     items: list[Item] = field(default_factory=list[Item])
     boxes: list[tuple[int, tuple[float, float, float, float]]] = field(
         default_factory=list[tuple[int, tuple[float, float, float, float]]]
     )
     pages: list[IndexPage] = field(default_factory=list[IndexPage])
+    sides: list[Column] = field(default_factory=list[Column])
+    """Free columns beside the index, one for each finished page."""
 
     @property
     def left(self) -> float:
@@ -144,11 +171,20 @@ class _Layout:
 
     @property
     def right(self) -> float:
-        """Return where the text ends."""
-        return self.paper.width - self.left
+        """Return where the index ends."""
+        return self.left + self.table
 
     def begin(self) -> None:
         """Start a page: its frame, its head and the head of the table."""
+        self._head()
+        more = ", CONTINUED" if self.pages else ""
+        self._write([f"INDEX OF SHEETS{more}"], HEADING)
+        self.y -= PAD
+        self._line(HEADINGS, bold=True)
+        self._rule()
+
+    def _head(self) -> None:
+        """Start a page: its frame and its head."""
         edge, paper = self.paper.margin, self.paper
         frame = _box(edge, edge, paper.width - edge, paper.height - edge)
         self.items = [Path(frame, "frame", closed=True)]
@@ -158,15 +194,11 @@ class _Layout:
         if not self.pages:
             self._facts()
         self.y -= NAME
-        more = ", CONTINUED" if self.pages else ""
-        self._write([f"INDEX OF SHEETS{more}"], HEADING)
-        self.y -= PAD
-        self._line(HEADINGS, bold=True)
-        self._rule()
+        self.top = self.y
 
     @property
     def _width(self) -> float:
-        return self.right - self.left
+        return self.paper.width - 2 * self.left
 
     def _write(self, lines: list[str], height: float) -> None:
         for line in lines:
@@ -182,7 +214,7 @@ class _Layout:
         for caption, value in facts:
             x = self.left + indent
             names = wrap(caption, indent - PAD, BODY, bold=True)
-            values = wrap(value, self.right - x, BODY)
+            values = wrap(value, self.left + self._width - x, BODY)
             for i, line in enumerate(names):
                 at = (self.left, self.y - BODY - i * PITCH)
                 self.items.append(Text(at, line, BODY, "text", bold=True))
@@ -207,7 +239,7 @@ class _Layout:
 
     def _rule(self) -> None:
         ends = ((self.left, self.y), (self.right, self.y))
-        self.items.append(Path(ends, "rule"))
+        self.items.append(Path(ends, "table"))
 
     def add_row(self, number: int, row: SheetRow) -> None:
         """Set one row, on a new page when this one is full."""
@@ -227,7 +259,7 @@ class _Layout:
 
     def add_note(self) -> None:
         """Set the note below the table."""
-        lines = wrap(letterable(self.info.note), self._width, BODY)
+        lines = wrap(letterable(self.info.note), self.table, BODY)
         if lines and self.y - PITCH * (len(lines) + 1) < self._bottom:
             self._end_page()
             self.begin()
@@ -236,7 +268,36 @@ class _Layout:
             self.y -= PITCH
             self.items.append(Text((self.left, self.y), line, BODY, "text"))
 
+    def add_blocks(self, pieces: list[Piece], *, beside: bool) -> None:
+        """Set what else the cover tells, beside the index or below it.
+
+        What finds no room there has pages of its own at the end.
+        """
+        if beside:
+            x = self.right + BETWEEN
+            places = [*self.sides, Column(x, SIDE, self.top, self._bottom)]
+            count = int((self.table + BETWEEN) / (SIDE + BETWEEN))
+            under = [
+                Column(self.left + n * (SIDE + BETWEEN), SIDE, self.y - BODY, self._bottom)
+                for n in range(count)
+            ]
+            left = fill(pieces, [*places, *under])
+            for page, place in zip(self.pages, places, strict=False):
+                page.scene = replace(page.scene, items=(*page.scene.items, *place.items))
+            self.items += [i for c in (places[-1], *under) for i in c.items]
+        else:
+            under = Column(self.left, self.table, self.y - BODY, self._bottom)
+            left = fill(pieces, [under])
+            self.items += under.items
+        while left:
+            self._end_page()
+            self._head()
+            more = Column(self.left, self._width, self.y, self._bottom)
+            left = fill(left, [more])
+            self.items += more.items
+
     def _end_page(self) -> None:
+        self.sides.append(Column(self.right + BETWEEN, SIDE, self.top, self._bottom))
         count = len(self.pages) + 1
         scene = Scene(
             id="index" if count == 1 else f"index-{count}",

@@ -3,11 +3,14 @@
 One frozen `Catalog` is read once and passed as an argument; there is no global one.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import reduce
 from pathlib import Path
 
 from detailgen.catalog._tables import COMMON_PRACTICE, KNOWN, unknown
+from detailgen.catalog.combining import combined
+from detailgen.catalog.conflicts import Conflict, conflicts
 from detailgen.catalog.drafting import (
     CIRCUMSTANCES,
     PENS,
@@ -20,6 +23,7 @@ from detailgen.catalog.drafting import (
     Scale,
     read_drafting,
 )
+from detailgen.catalog.lookups import Tables, read_tables
 from detailgen.catalog.materials import (
     FAMILIES,
     Material,
@@ -27,15 +31,28 @@ from detailgen.catalog.materials import (
     changed_materials,
     read_materials,
 )
+from detailgen.catalog.relations import (
+    Crossing,
+    Fit,
+    Tried,
+    Verdict,
+    crossings,
+    read_relations,
+    strained,
+    tried,
+)
 from detailgen.catalog.rules import (
     DEFAULT_RULES,
+    Origin,
     Rule,
     RuleChange,
     RuleSet,
+    Unbuilt,
     parse_value,
     read_rule_sets,
     with_rule_overrides,
 )
+from detailgen.catalog.tolerances import Move, Tolerance, read_tolerances
 from detailgen.errors import Problem, UserError
 
 __all__ = [
@@ -46,11 +63,16 @@ __all__ = [
     "KNOWN",
     "PENS",
     "Catalog",
+    "Conflict",
+    "Crossing",
     "Drafting",
     "FamilyData",
+    "Fit",
     "LayerData",
     "Material",
     "MaterialChange",
+    "Move",
+    "Origin",
     "PaperData",
     "PatternData",
     "Printed",
@@ -58,8 +80,18 @@ __all__ = [
     "RuleChange",
     "RuleSet",
     "Scale",
+    "Tables",
+    "Tolerance",
+    "Tried",
+    "Unbuilt",
+    "Verdict",
+    "combined",
+    "conflicts",
+    "crossings",
     "load_catalog",
     "parse_value",
+    "strained",
+    "tried",
     "with_material_overrides",
     "with_rule_overrides",
 ]
@@ -72,6 +104,11 @@ class Catalog:
     materials: Mapping[str, Material]
     rule_sets: Mapping[str, RuleSet]
     drafting: Drafting
+    tables: Tables
+    relations: Mapping[str, Fit] = field(default_factory=dict[str, Fit])
+    """What rows of the rule sets have to do with one another."""
+    tolerances: Mapping[str, Tolerance] = field(default_factory=dict[str, Tolerance])
+    """How far work on site may stray from the drawing."""
 
     def material(self, material_id: str) -> Material:
         """Return a material; UserError when the catalogue has none of that id."""
@@ -85,6 +122,14 @@ class Catalog:
         """Return a rule set; UserError when the catalogue has none of that id."""
         return self.rule_sets[set_id]
 
+    def rules_of(self, set_ids: Sequence[str]) -> RuleSet:
+        """Return a rule set, or the combination of those named."""
+        return reduce(combined, (self.rule_set(set_id) for set_id in set_ids))
+
+    def conflicts_of(self, rules: RuleSet) -> tuple[Conflict, ...]:
+        """Return where the values of a rule set, or of two combined, cannot all hold."""
+        return conflicts(rules, self.relations.values(), self.materials)
+
 
 def load_catalog(folder: Path | None = None) -> Catalog:
     """Return the catalogue of a folder; without one, the program's own.
@@ -94,10 +139,18 @@ def load_catalog(folder: Path | None = None) -> Catalog:
     """
     root = folder or _own_folder()
     problems: list[Problem] = []
+    materials = read_materials(root / "materials", problems)
+    rule_sets = read_rule_sets(root / "rules", problems)
+    rows: Mapping[str, Rule] = {}
+    if DEFAULT_RULES in rule_sets:
+        rows = rule_sets[DEFAULT_RULES].rows
     catalog = Catalog(
-        materials=read_materials(root / "materials", problems),
-        rule_sets=read_rule_sets(root / "rules", problems),
+        materials=materials,
+        rule_sets=rule_sets,
         drafting=read_drafting(root / "drafting", problems),
+        tables=read_tables(root / "tables", problems),
+        tolerances=read_tolerances(root, problems),
+        relations=read_relations(root / "rules", rows, materials, problems),
     )
     problems += _missing_patterns(catalog, root)
     if problems:

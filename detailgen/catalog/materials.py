@@ -34,6 +34,8 @@ FAMILIES: Final = (
     "adhesive",
     "sealant",
     "fastener",
+    "pipe",
+    "fill",
 )
 SURFACES: Final = ("smooth", "granules", "foil")
 _PSF: Final = 0.45359237 / 0.3048**2
@@ -69,6 +71,8 @@ class Material:
     """`sheet`, `metal`, `wood`, `panel`, `board`, `deck`, `wall`, `cant`, `bitumen`, ..."""
     thickness: float = 0.0
     """mm; 0 where it is not a matter of the material."""
+    nominal: float = 0.0
+    """Thickness by which the trade calls it, mm, where that is not the true one; else 0."""
     mass: float = 0.0
     """kg per square metre; 0 where unknown."""
     surface: str = ""
@@ -137,6 +141,7 @@ def changed_materials(
             old,
             name=old.name if change.name is None else change.name,
             thickness=old.thickness if change.thickness is None else change.thickness,
+            nominal=old.nominal if change.thickness is None else 0.0,
             mass=old.mass if change.mass is None else change.mass,
             override=change.reason,
         )
@@ -169,6 +174,7 @@ def _material(row: Row) -> Material:
         name=row.text("name"),
         family=row.one_of("family", FAMILIES),
         thickness=row.read("thickness", _thickness, "", '"2.4 mm", "1 1/2 in", "70 mil"'),
+        nominal=row.read("nominal", _thickness, "", '"1/16 in", "1.6 mm"'),
         mass=row.amount("mass", MASSES),
         surface=row.one_of("surface", SURFACES, ""),
         combustible=row.flag("combustible"),

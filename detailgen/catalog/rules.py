@@ -17,12 +17,18 @@ from detailgen.catalog._tables import (
     unknown,
 )
 from detailgen.errors import Problem, UserError
-from detailgen.finding import Severity, Unit
+from detailgen.finding import Relation, Severity, Unit
 from detailgen.units import parse_length, parse_slope
 
 DEFAULT_RULES: Final = "common-practice"
 """Id of the rule set that holds every row; other sets extend it."""
+RELATIONS: Final = "relations"
+"""Stem of the file beside the sets that tells what rows have to do with one another."""
+NOTHING: Final = "none"
+"""Value of a row that asks nothing in its set."""
 _HEAD: Final = "set"
+_AT_LEAST: Final = str(Relation.AT_LEAST)
+_ASKS: Final = {_AT_LEAST: Relation.AT_LEAST, str(Relation.AT_MOST): Relation.AT_MOST}
 _OF: Final = {
     "length": Unit.LENGTH,
     "count": Unit.COUNT,
@@ -46,6 +52,15 @@ _ALLOWED: Final = {
 }
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class Origin:
+    """Where a row's value stands, and what it rests on there."""
+
+    set_id: str
+    source: str
+    known: str
+
+
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One row of a rule set: a value, what it is of, and where it comes from."""
@@ -67,6 +82,24 @@ class Rule:
     """How the value is known: `read`, `restated`, `memory`, `computed` or the mark."""
     written: str = ""
     """The value as the data file or the job writes it: `8 in`."""
+    asks: Relation = Relation.AT_LEAST
+    """Which way is stricter: more for `at least`, less for `at most`."""
+    origins: tuple[Origin, ...] = ()
+    """The sets that the value is from; several where combined sets ask the same, and none
+    where a job gives its own."""
+
+    @property
+    def demanded(self) -> bool:
+        """Return whether the row asks anything."""
+        return self.written != NOTHING
+
+
+@dataclass(frozen=True, slots=True)
+class Unbuilt:
+    """Something that a set's documents ask and no section can show."""
+
+    text: str
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +112,14 @@ class RuleSet:
     about: str = ""
     extends: str = ""
     """Id of the set that this one takes its other rows from."""
+    unbuilt: tuple[Unbuilt, ...] = ()
+    parts: tuple["RuleSet", ...] = ()
+    """The sets that this one combines."""
+
+    @property
+    def set_ids(self) -> tuple[str, ...]:
+        """Return the ids of the sets that it is made of: its own, or those combined."""
+        return tuple(part.id for part in self.parts) or (self.id,)
 
     def row(self, rule_id: str) -> Rule:
         """Return the row; UserError when somebody took it out of the file."""
@@ -132,7 +173,7 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
             )
     if problems:
         raise UserError(problems)
-    return replace(rule_set, rows=_table(rule_set.id, rows))
+    return replace(rule_set, rows=rule_table(rule_set.id, rows))
 
 
 def _changed(rule: Rule, change: RuleChange) -> Rule:
@@ -141,6 +182,7 @@ def _changed(rule: Rule, change: RuleChange) -> Rule:
         value=parse_value(change.value, rule.unit),
         override=change.reason,
         written=str(change.value),
+        origins=(),
     )
 
 
@@ -178,7 +220,11 @@ def _whole(value: str | float) -> float:
 
 def read_rule_sets(folder: Path, problems: list[Problem]) -> Mapping[str, RuleSet]:
     """Return the rule sets of a folder, one a file; mistakes are added to `problems`."""
-    files = {file.stem: read_rows(file, problems) for file in data_files(folder, problems)}
+    files = {
+        file.stem: read_rows(file, problems)
+        for file in data_files(folder, problems)
+        if file.stem != RELATIONS
+    }
     if files and DEFAULT_RULES not in files:
         problems.append(
             Problem(f"there is no {DEFAULT_RULES}.toml in {folder}", file=str(folder))
@@ -189,7 +235,8 @@ def read_rule_sets(folder: Path, problems: list[Problem]) -> Mapping[str, RuleSe
     return MappingProxyType(Table("rule set", "catalogue", dict(sorted(sets.items()))))
 
 
-def _table(set_id: str, rows: Mapping[str, Rule]) -> Mapping[str, Rule]:
+def rule_table(set_id: str, rows: Mapping[str, Rule]) -> Mapping[str, Rule]:
+    """Return rows of which a missing one is told to whoever edited the data."""
     return MappingProxyType(Table("rule row", f"rule set {set_id!r}", rows))
 
 
@@ -211,6 +258,7 @@ def _resolve(
     head = rows[0]
     extends = head.text("extends", "")
     name, about = head.text("name"), head.text("about")
+    unbuilt = tuple(_unbuilt(part) for part in head.tables("unbuilt"))
     head.done()
     if extends and (extends not in files or extends in (*waiting, stem)):
         head.complain("extends", "it extends no other rule set", allowed=", ".join(files))
@@ -218,22 +266,32 @@ def _resolve(
     if extends:
         _resolve(extends, files, sets, problems, (*waiting, stem))
     base: Mapping[str, Rule] = sets[extends].rows if extends in sets else {}
-    own = {row.id: _rule(row, base.get(row.id)) for row in rows[1:]}
-    sets[stem] = RuleSet(stem, name, _table(stem, {**base, **own}), about, extends)
+    own = {row.id: _rule(row, base.get(row.id), stem) for row in rows[1:]}
+    table = rule_table(stem, {**base, **own})
+    sets[stem] = RuleSet(stem, name, table, about, extends, unbuilt)
 
 
-def _rule(row: Row, base: Rule | None) -> Rule:
+def _unbuilt(row: Row) -> Unbuilt:
+    text, (source, _) = row.text("text"), source_of(row)
+    row.done()
+    return Unbuilt(text, source)
+
+
+def _rule(row: Row, base: Rule | None, set_id: str) -> Rule:
     """Read one row; what it does not say of itself is as in the set that is extended."""
     unit = base.unit if base else _OF.get(row.one_of("of", _OF), Unit.LENGTH)
     severity = row.one_of(
         "severity", [str(s) for s in Severity], base and str(base.severity)
     )
     written = row.text("value")
-    value = 0.0
+    told = row.one_of("asks", _ASKS, str(base.asks) if base else _AT_LEAST)
+    asks = _ASKS.get(told, Relation.AT_LEAST)
+    value = _neutral(asks) if written == NOTHING else 0.0
     try:
-        value = parse_value(written, unit) if written else 0.0
+        value = parse_value(written, unit) if written not in {"", NOTHING} else value
     except ValueError as error:
-        row.complain("value", f"value cannot be read: {error}", allowed=_ALLOWED[unit])
+        allowed = f"{_ALLOWED[unit]}; or {NOTHING}"
+        row.complain("value", f"value cannot be read: {error}", allowed=allowed)
     source, known = source_of(row)
     rule = Rule(
         id=row.id,
@@ -245,6 +303,13 @@ def _rule(row: Row, base: Rule | None) -> Rule:
         guards=row.text("guards", base and base.guards),
         known=known,
         written=written,
+        asks=asks,
+        origins=(Origin(set_id, source, known),),
     )
     row.done()
     return rule
+
+
+def _neutral(asks: Relation) -> float:
+    """Return the value that everything meets."""
+    return float("inf") if asks is Relation.AT_MOST else 0.0

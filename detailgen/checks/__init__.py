@@ -4,17 +4,20 @@ A rule is named for what is wrong and its id is never used again for another. A 
 is a function in the module of what it looks at, and a line in `_RULES`.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from detailgen.catalog import Catalog, RuleSet
 from detailgen.checks import (
     counterflashing,
     edge_metal,
+    elevation,
     flange,
     gauges,
     layouts,
     solids,
+    stages,
     substrate,
     turn_up,
     water,
@@ -24,7 +27,7 @@ from detailgen.checks._rule import Check
 from detailgen.finding import Finding
 from detailgen.section import LayeredSection
 
-__all__ = ["REGISTRY", "Check", "check"]
+__all__ = ["REGISTRY", "Check", "check", "check_stages", "examine"]
 
 _RULES = (
     # what the membrane lies on
@@ -48,10 +51,10 @@ _RULES = (
     turn_up.short_flashing_reach,
     turn_up.narrow_prepared_band,
     turn_up.short_upper_lap,
-    layouts.short_side_lap,
-    layouts.backwater_side_lap,
-    layouts.sparse_top_fasteners,
-    layouts.missing_intermediate_row,
+    elevation.short_side_lap,
+    elevation.backwater_side_lap,
+    elevation.sparse_top_fasteners,
+    elevation.missing_intermediate_row,
     gauges.thin_base_ply,
     gauges.thin_granule_sheet,
     # what covers the top of a flashing
@@ -59,14 +62,18 @@ _RULES = (
     counterflashing.low_hem,
     counterflashing.shallow_reglet,
     counterflashing.low_reglet,
-    layouts.short_counterflashing_end_lap,
-    layouts.sparse_bar_fasteners,
+    counterflashing.surface_mounted_counterflashing,
+    elevation.short_counterflashing_end_lap,
+    elevation.sparse_bar_fasteners,
     counterflashing.short_coping_face,
+    counterflashing.tall_parapet,
     # the flange of edge metal
     flange.bare_flange_underside,
     flange.thin_flange_cover,
     flange.short_flange_strip_in,
+    flange.flange_below_finish_ply,
     flange.narrow_flange,
+    flange.wide_flange,
     flange.flange_off_nailer,
     flange.nothing_to_bite,
     edge_metal.short_nail_bite,
@@ -92,6 +99,8 @@ _RULES = (
     flange.thick_bed,
     water.missing_bead,
     water.backwater_lap,
+    # while work waits
+    stages.leaky_hold_point,
     # the section as a whole
     solids.solids_overlap,
     solids.closed_pocket,
@@ -109,3 +118,38 @@ def check(section: LayeredSection, rules: RuleSet, catalog: Catalog) -> tuple[Fi
     """
     case = Case(section, rules, catalog)
     return tuple(rule.find(case) for rule in _RULES)
+
+
+def check_stages(
+    section: LayeredSection, rules: RuleSet, catalog: Catalog
+) -> Mapping[int, tuple[Finding, ...]]:
+    """Return what the rules find at each stage of building, by the stage's number.
+
+    Each rule is asked from the stage on at which all that it looks at stands (`Check.due`),
+    at every later stage again; a rule on what weather does, only where work rests. Findings
+    carry the stage's number.
+    """
+    last = max((s.number for s in section.stages), default=0)
+    due = [(rule, rule.due(section)) for rule in _RULES]
+    found: dict[int, tuple[Finding, ...]] = {}
+    for stage in section.stages:
+        case = Case(section.at_stage(stage.number), rules, catalog)
+        rests = stage.hold or stage.number == last
+        asked = (
+            rule.find(case)
+            for rule, first in due
+            if first <= stage.number and (rests or not rule.at_rest)
+        )
+        found[stage.number] = tuple(replace(f, stage=stage.number) for f in asked)
+    return MappingProxyType(found)
+
+
+def examine(
+    section: LayeredSection, rules: RuleSet, catalog: Catalog
+) -> Callable[[str], Finding]:
+    """Return what finds one rule at a time on a section, by the rule's id.
+
+    What several rules look at is measured once, when the first of them asks.
+    """
+    case = Case(section, rules, catalog)
+    return lambda rule_id: REGISTRY[rule_id].find(case)

@@ -41,6 +41,22 @@ class Case:
         """Return the first body with one of the roles, or None."""
         return next((b for b in self.section.bodies if b.role in roles), None)
 
+    def highest(self, *roles: Role) -> Body | None:
+        """Return the body with one of the roles that reaches highest, or None."""
+        return max(self.all(*roles), key=lambda b: b.region.bounds[3], default=None)
+
+    def lowest(self, *roles: Role) -> Body | None:
+        """Return the body with one of the roles that reaches lowest, or None."""
+        return min(self.all(*roles), key=lambda b: b.region.bounds[1], default=None)
+
+    def outermost(self, *roles: Role) -> Body | None:
+        """Return the body with one of the roles that reaches furthest out on the roof."""
+        return min(self.all(*roles), key=lambda b: b.region.bounds[0], default=None)
+
+    def innermost(self, *roles: Role) -> Body | None:
+        """Return the body with one of the roles that comes nearest to wall or edge."""
+        return max(self.all(*roles), key=lambda b: b.region.bounds[2], default=None)
+
     def all(self, *roles: Role) -> tuple[Body, ...]:
         """Return the bodies with one of the roles."""
         return self.section.of_role(*roles)

@@ -5,18 +5,20 @@ A rule function returns what it measured (`Measured`) or why there is nothing to
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from detailgen.catalog import Rule
 from detailgen.checks._case import Case
 from detailgen.finding import Amount, Finding, Outcome, Relation, Requirement, Unit
 from detailgen.geometry import Point
+from detailgen.section import LayeredSection, Role
 
 TOLERANCE = {Unit.LENGTH: 0.01, Unit.ANGLE: 0.01, Unit.SLOPE: 1e-5}
 """Differences below this are rounding of the drawing, not of the roof."""
 NO_LENGTH = Amount(0.0, Unit.LENGTH)
 """What a rule asks that forbids something: none of it."""
 NONE_AT_ALL = Amount(0.0, Unit.COUNT)
+NOT_ASKED = "the rule set does not ask this"
 
 WALL = "wall"
 EDGE = "roof-edge"
@@ -75,14 +77,30 @@ class Check:
     """The limit itself is not enough."""
     title: str = ""
     """What a sheet prints, where the row's text would not say it."""
+    built: tuple[Role | str, ...] = ()
+    """Roles, or ids of coats, that must stand before it can be asked."""
+    at_rest: bool = False
+    """Asked only where work rests: at hold points, and of the finished work."""
+
+    def due(self, section: LayeredSection) -> int:
+        """Return the number of the first stage of a section at which it can be asked.
+
+        Of what must stand, the last that the section has counts. Where it has none of it,
+        the finished work is asked.
+        """
+        if not self.built:
+            return 0
+        stages = [b.stage for b in section.bodies if b.role in self.built]
+        stages += [c.stage for c in section.coats if c.id in self.built]
+        return max(stages, default=max((s.number for s in section.stages), default=0))
 
     def find(self, case: Case) -> Finding:
         """Return this rule's finding on a section."""
         row = case.rules.row(self.rows[0])
         if self.kinds and case.section.kind not in self.kinds:
-            return self._idle(case, row, OTHER_KIND[self.kinds[0]])
-        if self.asked is not None and not row.value:
-            return self._idle(case, row, "the rule set does not ask this")
+            return replace(self._idle(case, row, OTHER_KIND[self.kinds[0]]), elsewhere=True)
+        if not row.demanded or (self.asked is not None and not row.value):
+            return self._idle(case, row, NOT_ASKED)
         verdict = self.measure(case)
         if isinstance(verdict, Idle):
             return self._idle(case, row, verdict.reason)
@@ -94,7 +112,7 @@ class Check:
         actual = (
             Amount(words=str(verdict.actual))
             if words
-            else Amount(float(verdict.actual), unit)
+            else Amount(_settled(float(verdict.actual), unit), unit)
         )
         holds = meets(required, actual, strict=self.strict)
         return Finding(
@@ -110,12 +128,15 @@ class Check:
             view=verdict.view,
             bodies=verdict.bodies,
             override=row.override,
+            origins=_origins(row),
         )
 
     def _requirement(self, case: Case, row: Rule, more: float | None) -> Requirement:
+        if not row.demanded:
+            return Requirement(self.relation, Amount(words="nothing"))
         low = self.asked or Amount(row.value if more is None else more, row.unit)
         if not self.high_row:
-            return Requirement(self.relation, low)
+            return Requirement(self.relation, low, strict=self.strict)
         top = case.rules.row(self.high_row)
         return Requirement(self.relation, low, Amount(top.value, top.unit))
 
@@ -133,7 +154,17 @@ class Check:
             source=row.source,
             reason=reason,
             override=row.override,
+            origins=_origins(row),
         )
+
+
+def _origins(row: Rule) -> tuple[str, ...]:
+    return tuple(origin.set_id for origin in row.origins)
+
+
+def _settled(value: float, unit: Unit) -> float:
+    """Return an amount without what is rounding of the drawing: a sliver is nothing."""
+    return 0.0 if abs(value) < TOLERANCE.get(unit, 0.0) else value
 
 
 def meets(required: Requirement, actual: Amount, *, strict: bool = False) -> bool:
@@ -152,7 +183,7 @@ def meets(required: Requirement, actual: Amount, *, strict: bool = False) -> boo
     return low - slack <= value <= high + slack
 
 
-def rule(
+def rule(  # noqa: PLR0913  (a rule is that many things)
     *rows: str,
     wrong: str,
     relation: Relation = Relation.AT_LEAST,
@@ -161,6 +192,8 @@ def rule(
     high_row: str = "",
     strict: bool = False,
     title: str = "",
+    built: tuple[Role | str, ...] = (),
+    at_rest: bool = False,
 ) -> Callable[[Measure], Check]:
     """Make a check of a measuring function; its name and docstring become the rule's.
 
@@ -173,6 +206,8 @@ def rule(
         high_row: Row of the upper limit, for `Relation.BETWEEN`.
         strict: The limit itself is not enough.
         title: What a sheet prints, where the row's text would not say it.
+        built: Roles, or ids of coats, that must stand before it can be asked.
+        at_rest: Asked only where work rests: at hold points, and of the finished work.
     """
 
     def make(measure: Measure) -> Check:
@@ -188,6 +223,8 @@ def rule(
             high_row=high_row,
             strict=strict,
             title=title,
+            built=built,
+            at_rest=at_rest,
         )
 
     return make

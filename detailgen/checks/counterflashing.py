@@ -2,6 +2,7 @@
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import WALL, Idle, Measured, Verdict, rule
+from detailgen.finding import Amount, Relation
 from detailgen.section import Body, Role
 
 NO_COUNTERFLASHING = Idle("a coping covers this wall: it has no counterflashing")
@@ -15,6 +16,7 @@ NO_COPING = Idle("the wall has no coping in this section")
     "counterflashing_lap_least",
     kinds=(WALL,),
     wrong="The counterflashing laps the flashing sheet too little.",
+    built=(Role.COUNTERFLASHING,),
 )
 def short_counterflashing_lap(case: Case) -> Verdict:
     """Guards the top edge of the flashing sheet against driven rain.
@@ -25,7 +27,7 @@ def short_counterflashing_lap(case: Case) -> Verdict:
     if not case.has("cf.hem"):
         return NO_COUNTERFLASHING
     where = case.at("cf.hem")
-    cover, sheet = case.first(Role.COUNTERFLASHING), case.first(Role.FLASHING)
+    cover, sheet = case.lowest(Role.COUNTERFLASHING), case.highest(Role.FLASHING)
     if cover is None or sheet is None:
         missing = "counterflashing" if cover is None else "flashing sheet"
         return Measured(0.0, where, reason=f"There is no {missing}.")
@@ -37,6 +39,7 @@ def short_counterflashing_lap(case: Case) -> Verdict:
     "hem_above_cant_least",
     kinds=(WALL,),
     wrong="The hem of the counterflashing hangs too near the cant.",
+    built=(Role.COUNTERFLASHING,),
 )
 def low_hem(case: Case) -> Verdict:
     """Keeps the hem of the counterflashing off the bend at the top of the cant.
@@ -45,7 +48,7 @@ def low_hem(case: Case) -> Verdict:
     """
     if not case.has("cf.hem"):
         return NO_COUNTERFLASHING
-    cover = case.first(Role.COUNTERFLASHING)
+    cover = case.lowest(Role.COUNTERFLASHING)
     if cover is None:
         return Idle("there is no counterflashing whose hem could hang too low")
     low = cover.region.bounds[1]
@@ -62,6 +65,7 @@ def _embedded(case: Case, metal: Body) -> list[float]:
     "reglet_depth_least",
     kinds=(WALL,),
     wrong="The reglet is too shallow to hold the counterflashing.",
+    built=(Role.COUNTERFLASHING,),
 )
 def shallow_reglet(case: Case) -> Verdict:
     """Guards against a counterflashing that works out of its reglet.
@@ -87,6 +91,7 @@ def shallow_reglet(case: Case) -> Verdict:
     "reglet_height_least",
     kinds=(WALL,),
     wrong="The reglet is too near the roof.",
+    built=(Role.COUNTERFLASHING,),
 )
 def low_reglet(case: Case) -> Verdict:
     """Guards against a receiver so low that snow or standing water reaches it.
@@ -107,10 +112,65 @@ def low_reglet(case: Case) -> Verdict:
     return Measured(low - case.at("roof.datum")[1], (mouth[0], low), (metal.id,))
 
 
+IN_REGLET = "in a reglet"
+
+
+@rule(
+    "counterflashing_in_reglet",
+    kinds=(WALL,),
+    relation=Relation.EXACTLY,
+    asked=Amount(words=IN_REGLET),
+    wrong="The counterflashing is fixed to the face of the wall.",
+    built=(Role.COUNTERFLASHING,),
+)
+def surface_mounted_counterflashing(case: Case) -> Verdict:
+    """Guards against a counterflashing that keeps water out by its sealant alone.
+
+    Looks for metal of the counterflashing behind the face of the wall, where a reglet
+    holds it and covers its upper edge.
+    """
+    if not case.has("cf.hem"):
+        return NO_COUNTERFLASHING
+    metal = case.first(Role.COUNTERFLASHING)
+    if metal is None:
+        return Idle("there is no counterflashing that could be fixed to the wall's face")
+    held = IN_REGLET if _embedded(case, metal) else "on the face of the wall"
+    return Measured(held, case.at("cf.top"), (metal.id,))
+
+
+@rule(
+    "parapet_height_usual_most",
+    kinds=(WALL,),
+    relation=Relation.AT_MOST,
+    wrong="The parapet is taller than is usual.",
+    built=(Role.COPING,),
+)
+def tall_parapet(case: Case) -> Verdict:
+    """Warns of a parapet that would dam up much water, should the drains clog.
+
+    Measured upright, from the top of the finish ply at the toe of the cant to the top of
+    the wall or of the blocking on it, on the roof side.
+    """
+    if not case.has("wall.joint"):
+        return NO_COPING
+    face = case.at("cant.top")[0]
+    solid = case.all(Role.WALL, Role.BLOCKING)
+    tops = [y for b in solid for x, y in case.corners(b) if x < face + NEAR_FACE]
+    if not tops:
+        return Idle("no wall is drawn")
+    high = max(tops)
+    return Measured(high - case.at("roof.datum")[1], (face, high))
+
+
+NEAR_FACE = 0.05
+"""Corners within this of the wall's face, mm, stand on it."""
+
+
 @rule(
     "coping_face_least",
     kinds=(WALL,),
     wrong="The coping's face does not cover the joint below it.",
+    built=(Role.COPING,),
 )
 def short_coping_face(case: Case) -> Verdict:
     """Guards the joint between the wall and the wood under a coping.

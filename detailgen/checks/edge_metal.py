@@ -24,7 +24,12 @@ def _drop(case: Case) -> tuple[float, Body] | None:
     return None
 
 
-@rule("base_ply_drop_least", kinds=(EDGE,), wrong="The base ply ends too high on the edge.")
+@rule(
+    "base_ply_drop_least",
+    kinds=(EDGE,),
+    wrong="The base ply ends too high on the edge.",
+    built=(Role.BASE_PLY,),
+)
 def short_base_ply_drop(case: Case) -> Verdict:
     """Guards the top of the wall against water that gets behind the metal.
 
@@ -42,6 +47,7 @@ def short_base_ply_drop(case: Case) -> Verdict:
     kinds=(EDGE,),
     strict=True,
     wrong="The base ply ends above the underside of the wood.",
+    built=(Role.BASE_PLY,),
 )
 def base_ply_short_of_wood(case: Case) -> Verdict:
     """Guards the joints of the wood at the edge, which the base ply covers entirely.
@@ -50,8 +56,9 @@ def base_ply_short_of_wood(case: Case) -> Verdict:
     takes nails) down to the base ply's end; the end must lie below it.
     """
     edge = case.at("edge.top")
-    wood = [b.region.bounds[1] for b in case.all(*WOOD)]
-    low = min(wood) if wood else case.at("wood.bottom")[1]
+    near = edge[0] - 1.0  # further in, wood that slopes with the roof lies lower
+    wood = [y for b in case.all(*WOOD) for x, y in case.corners(b) if x > near]
+    low = min([*wood, case.at("wood.bottom")[1]])  # a wood deck lies lower than its nailers
     drop = _drop(case)
     if drop is None:
         reason = "The base ply does not turn down over the edge."
@@ -63,6 +70,7 @@ def base_ply_short_of_wood(case: Case) -> Verdict:
     "face_below_drop_least",
     kinds=(EDGE,),
     wrong="The metal's face leaves the ply's end bare.",
+    built=(Role.EDGE_METAL,),
 )
 def bare_drop(case: Case) -> Verdict:
     """Guards the end of the base ply against sun and wind: the metal's face hides it.
@@ -87,6 +95,7 @@ def bare_drop(case: Case) -> Verdict:
     relation=Relation.BETWEEN,
     high_row="finish_gap_flush_most",
     wrong="The finish ply ends in the wrong place before the bend.",
+    built=(Role.FINISH_PLY,),
 )
 def wrong_finish_gap(case: Case) -> Verdict:
     """Keeps the finish ply off the drip of a flush edge, and near enough to cover it.
@@ -96,7 +105,7 @@ def wrong_finish_gap(case: Case) -> Verdict:
     if case.has("leg.top"):
         return Idle("the edge is raised: it has no flush bend")
     bend = case.at("metal.bend")
-    ply = case.first(Role.FINISH_PLY)
+    ply = case.innermost(Role.FINISH_PLY)
     if ply is None:
         gap = bend[0] - case.flange_start
         return Measured(gap, bend, reason="There is no finish ply.")
@@ -109,6 +118,7 @@ def wrong_finish_gap(case: Case) -> Verdict:
     kinds=(EDGE,),
     relation=Relation.AT_MOST,
     wrong="The finish ply stops short of the raised leg.",
+    built=(Role.FINISH_PLY,),
 )
 def finish_ply_off_leg(case: Case) -> Verdict:
     """Keeps the finish ply against the foot of a raised leg, so that no flange is bare.
@@ -118,7 +128,7 @@ def finish_ply_off_leg(case: Case) -> Verdict:
     if not case.has("leg.top"):
         return Idle("the edge is flush: it has no raised leg")
     leg = case.at("metal.leaves")
-    ply = case.first(Role.FINISH_PLY)
+    ply = case.innermost(Role.FINISH_PLY)
     if ply is None:
         gap = leg[0] - case.flange_start
         return Measured(gap, leg, reason="There is no finish ply.")
@@ -126,7 +136,12 @@ def finish_ply_off_leg(case: Case) -> Verdict:
     return Measured(leg[0] - end, (end, leg[1]), (ply.id,))
 
 
-@rule("nail_bite_least", kinds=(EDGE,), wrong="The nails are too short to hold.")
+@rule(
+    "nail_bite_least",
+    kinds=(EDGE,),
+    wrong="The nails are too short to hold.",
+    built=(Role.EDGE_METAL,),
+)
 def short_nail_bite(case: Case) -> Verdict:
     """Guards the metal against pulling out of what it is nailed to.
 
@@ -177,6 +192,7 @@ def _drip(case: Case, metal: Body) -> tuple[Point, Point]:
     kinds=(EDGE,),
     relation=Relation.AT_MOST,
     wrong="The drip is bent out too far.",
+    built=(Role.EDGE_METAL,),
 )
 def steep_kick(case: Case) -> Verdict:
     """Guards the drip: bent out too far it holds water and catches the wind.
@@ -191,7 +207,15 @@ def steep_kick(case: Case) -> Verdict:
     return Measured(angle, (x1, y1), (metal.id,))
 
 
-@rule("cleat_hook_least", wrong="The metal is hooked too little over its cleat.")
+@rule(
+    "cleat_hook_least",
+    wrong="The metal is hooked too little over its cleat.",
+    built=(
+        Role.CLEAT,
+        Role.EDGE_METAL,
+        Role.COPING,
+    ),
+)
 def shallow_cleat_hook(case: Case) -> Verdict:
     """Guards the face of the metal against wind: it is held along its whole lower edge.
 

@@ -30,7 +30,12 @@ def _sheets_at_flange(case: Case, *, upward: bool) -> Verdict:
     return Measured(count, where, (metal.id,))
 
 
-@rule("sheets_over_flange", kinds=(EDGE,), wrong="Too few sheets lie over the flange.")
+@rule(
+    "sheets_over_flange",
+    kinds=(EDGE,),
+    wrong="Too few sheets lie over the flange.",
+    built=(Role.FINISH_PLY,),
+)
 def thin_flange_cover(case: Case) -> Verdict:
     """Guards the flange against leaks at its nails and at the ends of its pieces.
 
@@ -43,7 +48,12 @@ def thin_flange_cover(case: Case) -> Verdict:
     return _sheets_at_flange(case, upward=True)
 
 
-@rule("sheets_under_flange", kinds=(EDGE,), wrong="The flange lies on bare wood or boards.")
+@rule(
+    "sheets_under_flange",
+    kinds=(EDGE,),
+    wrong="The flange lies on bare wood or boards.",
+    built=(Role.EDGE_METAL,),
+)
 def bare_flange_underside(case: Case) -> Verdict:
     """Guards what lies under the flange while water gets past the sheets over it.
 
@@ -57,6 +67,7 @@ def bare_flange_underside(case: Case) -> Verdict:
     "flange_strip_in_least",
     kinds=(EDGE,),
     wrong="The strip-in ends too near the flange.",
+    built=(Role.STRIP_IN,),
 )
 def short_flange_strip_in(case: Case) -> Verdict:
     """Guards the outer end of the flange, where the membrane is first torn.
@@ -64,7 +75,7 @@ def short_flange_strip_in(case: Case) -> Verdict:
     Measured level, from the outer end of the flange to the end of the strip-in's lower
     face.
     """
-    strip = case.first(Role.STRIP_IN)
+    strip = case.outermost(Role.STRIP_IN)
     start = case.flange_start
     height = case.at("edge.top")[1]
     if strip is None:
@@ -78,7 +89,12 @@ def _flange_end(case: Case) -> Point:
     return case.at("metal.leaves" if case.has("leg.top") else "metal.bend")
 
 
-@rule("flange_width_least", kinds=(EDGE,), wrong="The flange is too narrow.")
+@rule(
+    "flange_width_least",
+    kinds=(EDGE,),
+    wrong="The flange is too narrow.",
+    built=(Role.EDGE_METAL,),
+)
 def narrow_flange(case: Case) -> Verdict:
     """Guards the hold of the metal: room for two rows of nails and a wide bed.
 
@@ -90,6 +106,69 @@ def narrow_flange(case: Case) -> Verdict:
         return Measured(0.0, end, reason=NO_METAL)
     start = case.outer_end(metal)
     return Measured(end[0] - start[0], start, (metal.id,))
+
+
+@rule(
+    "flange_width_most",
+    kinds=(EDGE,),
+    relation=Relation.AT_MOST,
+    wrong="The flange is too wide to be stripped in.",
+    built=(Role.EDGE_METAL,),
+)
+def wide_flange(case: Case) -> Verdict:
+    """Guards the strip-in against a flange so wide that its movement tears the sheets.
+
+    Measured as the width of the flange is: level, from its outer end to the foot of the
+    raised leg or to the bend of a flush edge. A width within 1/64 in of the most counts as
+    the most: metal is cut and laid no closer.
+    """
+    if case.flange is None:
+        return Idle("there is no metal whose flange could be too wide")
+    start, limit = case.outer_end(case.flange), case.rules.value("flange_width_most")
+    width = _flange_end(case)[0] - start[0]
+    if limit < width <= limit + CUT_TO:
+        width = limit
+    return Measured(width, start, (case.flange.id,))
+
+
+CUT_TO = 25.4 / 64.0
+"""mm."""
+ON_FIELD = "on the finished field sheets"
+
+
+@rule(
+    "flange_over_field",
+    kinds=(EDGE,),
+    relation=Relation.EXACTLY,
+    asked=Amount(words=ON_FIELD),
+    wrong="The finish ply lies over the flange, not under it.",
+    built=(Role.FINISH_PLY,),
+)
+def flange_below_finish_ply(case: Case) -> Verdict:
+    """Guards an order of layers in which the roof is finished before the metal comes.
+
+    Looked at on upright columns over the flange: whether the finish ply comes below the
+    metal or above it. Some guides strip a flange in on the finished roof; others lay the
+    finish ply over it.
+    """
+    metal = case.flange
+    if metal is None:
+        return Idle("there is no flange in the membrane")
+    below = above = False
+    for column in case.cover:
+        plates = [s for s in column.spans if case.body_of(s) is metal]
+        plies = [s for s in column.spans if case.body_of(s).role is Role.FINISH_PLY]
+        for plate in plates[:1]:
+            above = above or any(s[0] >= plate[1] - SAME_LEVEL for s in plies)
+            below = below or any(s[1] <= plate[0] + SAME_LEVEL for s in plies)
+    where = (case.flange_start, case.at("edge.top")[1])
+    if not (above or below):
+        return Measured("where no finish ply is", where, (metal.id,))
+    return Measured("under the finish ply" if above else ON_FIELD, where, (metal.id,))
+
+
+SAME_LEVEL = 0.05
+"""Faces that differ by less, mm, touch."""
 
 
 def _bite_layers(case: Case) -> tuple[Body, ...]:
@@ -105,6 +184,7 @@ def _bite_layers(case: Case) -> tuple[Body, ...]:
     "nailer_beyond_flange_least",
     kinds=(EDGE,),
     wrong="The flange reaches past the wood that it is nailed to.",
+    built=(Role.EDGE_METAL,),
 )
 def flange_off_nailer(case: Case) -> Verdict:
     """Guards against a flange that bridges the joint between nailer and boards.
@@ -117,8 +197,7 @@ def flange_off_nailer(case: Case) -> Verdict:
     where = (start, edge[1])
     holding = [b for b in _bite_layers(case) if b.region.bounds[2] > edge[0] - 25.0]
     if not holding:
-        short = min(start - edge[0], 0.0)
-        return Measured(short, where, reason="No wood lies under the flange.")
+        return Measured("none", where, reason="No wood lies under the flange.")
     top = max(holding, key=lambda b: b.region.bounds[3])
     return Measured(start - top.region.bounds[0], where, (top.id,))
 
@@ -130,6 +209,7 @@ def flange_off_nailer(case: Case) -> Verdict:
     asked=Amount(words=HOLDS),
     wrong="The nails have nothing to bite.",
     title="Flange nailed to wood or to a deck that takes nails",
+    built=(Role.EDGE_METAL,),
 )
 def nothing_to_bite(case: Case) -> Verdict:
     """Guards against a flange nailed into boards, steel or concrete.
@@ -148,7 +228,11 @@ def nothing_to_bite(case: Case) -> Verdict:
     )
 
 
-@rule("cement_bed_least", wrong="The cement bed is too thin.")
+@rule(
+    "cement_bed_least",
+    wrong="The cement bed is too thin.",
+    built=(Role.CEMENT,),
+)
 def thin_bed(case: Case) -> Verdict:
     """Guards against a bed that leaves parts of the metal or of the sheet unstuck.
 
@@ -182,7 +266,12 @@ def _no_bed(case: Case) -> Verdict:
     )
 
 
-@rule("cement_bed_most", relation=Relation.AT_MOST, wrong="The cement bed is too thick.")
+@rule(
+    "cement_bed_most",
+    relation=Relation.AT_MOST,
+    wrong="The cement bed is too thick.",
+    built=(Role.CEMENT,),
+)
 def thick_bed(case: Case) -> Verdict:
     """Guards against a bed so thick that it stays soft and lets the metal slide.
 

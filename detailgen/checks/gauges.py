@@ -28,7 +28,15 @@ def _thinnest_metal(case: Case, stem: str, roles: Sequence[Role]) -> Verdict | N
     return Measured(actual, (x, y), (body.id,), row=row)
 
 
-@rule(*(f"metal_least_{kind}" for kind in KINDS), wrong="The metal is too thin.")
+@rule(
+    *(f"metal_least_{kind}" for kind in KINDS),
+    wrong="The metal is too thin.",
+    built=(
+        Role.EDGE_METAL,
+        Role.COUNTERFLASHING,
+        Role.COPING,
+    ),
+)
 def thin_metal(case: Case) -> Verdict:
     """Guards edge metal, counterflashing and coping against bending and tearing.
 
@@ -43,7 +51,11 @@ def thin_metal(case: Case) -> Verdict:
     return Idle("no sheet metal is exposed in this section")
 
 
-@rule(*(f"cleat_least_{kind}" for kind in KINDS), wrong="The cleat is too thin.")
+@rule(
+    *(f"cleat_least_{kind}" for kind in KINDS),
+    wrong="The cleat is too thin.",
+    built=(Role.CLEAT,),
+)
 def light_cleat(case: Case) -> Verdict:
     """Guards the cleat, which must not give way before the face that it holds.
 
@@ -54,14 +66,17 @@ def light_cleat(case: Case) -> Verdict:
     return found or Idle("no continuous cleat holds the metal")
 
 
-def _thickness(case: Case, body: Body, zone: Sequence[Column], tilt: float) -> float:
+def _thickness(
+    case: Case, pieces: Sequence[Body], zone: Sequence[Column], tilt: float
+) -> float:
     """Return how thick a sheet is over half of a zone or less; 0 when it is not there.
 
-    Where it drapes over the ends of other sheets and at its own ends a column cuts it
-    askew, so that the extremes say nothing.
+    All its pieces count as one. Where it drapes over the ends of other sheets and at its
+    own ends a column cuts it askew, so that the extremes say nothing.
     """
+    ids = {b.id for b in pieces}
     spans = sorted(
-        (s[1] - s[0], c.width) for c in zone for s in c.spans if case.body_of(s) is body
+        (s[1] - s[0], c.width) for c in zone for s in c.spans if case.body_of(s).id in ids
     )
     half = sum(width for _, width in spans) / 2.0
     for thickness, width in spans:
@@ -71,23 +86,30 @@ def _thickness(case: Case, body: Body, zone: Sequence[Column], tilt: float) -> f
     return 0.0
 
 
-@rule("base_ply_thickness_least", kinds=(WALL,), wrong="The base ply is too thin.")
+@rule(
+    "base_ply_thickness_least",
+    kinds=(WALL,),
+    wrong="The base ply is too thin.",
+    built=(Role.BASE_PLY,),
+)
 def thin_base_ply(case: Case) -> Verdict:
     """Guards the first sheet, which alone keeps water out until the second one comes.
 
     Measured square to the sheet on the roof field, as half of it is at most.
     """
     foot = case.at("cant.toe")
-    ply = case.first(Role.BASE_PLY)
-    if ply is None:
+    plies = case.all(Role.BASE_PLY)
+    if not plies:
         return Measured(0.0, foot, reason="There is no base ply.")
-    return Measured(_thickness(case, ply, case.field, case.section.slope), foot, (ply.id,))
+    thickness = _thickness(case, plies, case.field, case.section.slope)
+    return Measured(thickness, foot, (plies[0].id,))
 
 
 @rule(
     "granule_sheet_thickness_least",
     kinds=(WALL,),
     wrong="A granule-surfaced sheet is too thin.",
+    built=(Role.FINISH_PLY,),
 )
 def thin_granule_sheet(case: Case) -> Verdict:
     """Guards the sheet that takes the weather, in which the granules themselves lie.
@@ -100,11 +122,11 @@ def thin_granule_sheet(case: Case) -> Verdict:
         Role.FLASHING: (case.upright, 0.0),
         Role.UPPER_FLASHING: (case.upright, 0.0),
     }
-    found = [
-        (_thickness(case, b, *zones[b.role]), b)
-        for b in case.all(*zones)
-        if case.material(b).surface == "granules"
-    ]
+    found: list[tuple[float, Body]] = []
+    for role, (zone, tilt) in zones.items():
+        pieces = [b for b in case.all(role) if case.material(b).surface == "granules"]
+        if pieces:
+            found.append((_thickness(case, pieces, zone, tilt), pieces[0]))
     if not found:
         return Idle("no sheet of this section is granule-surfaced")
     thickness, body = min(found, key=lambda f: f[0])

@@ -24,14 +24,17 @@ def shallow_slope(case: Case) -> Verdict:
     """Guards against water that stands on the roof.
 
     Measured as rise per run of the top of the board or deck that lies uppermost at the
-    outer end of the drawing, from there to its end. Where the section is cut along the
-    contour of the roof, the slope that the section states for the roof across it counts.
+    outer end of the drawing, from there to its end or to the wood at the edge. Where the
+    section is cut along the contour of the roof, the slope that the section states for the
+    roof across it counts.
     """
     bodies = case.all(*FIELD)
     left = case.section.extent.bounds[0] + 1.0
     shapes = [case.rings(b) for b in bodies]
     top = max(column_at(shapes, (left, 0.0), (0.0, 1.0)), key=lambda s: s[1], default=None)
-    right = 0.0 if top is None else bodies[top[2]].region.bounds[2] - 1.0
+    right = 0.0 if top is None else bodies[top[2]].region.bounds[2]
+    wood = [b.region.bounds[0] for b in case.all(*WOOD)]  # it may be let in, with a step
+    right = min([right, *(x for x in wood if x > left)]) - 1.0
     if top is None or right - left < SHORT_FIELD:
         return Idle("no roof field is drawn")
     end = column_at([shapes[top[2]]], (right, 0.0), (0.0, 1.0))
@@ -40,7 +43,11 @@ def shallow_slope(case: Case) -> Verdict:
     return Measured(max(drawn, across), (left, top[1]), (bodies[top[2]].id,))
 
 
-@rule("sheets_on_roof", wrong="Too few sheets lie on the roof.")
+@rule(
+    "sheets_on_roof",
+    wrong="Too few sheets lie on the roof.",
+    built=(Role.FINISH_PLY,),
+)
 def thin_cover_on_roof(case: Case) -> Verdict:
     """Guards the roof field, from the drawing's end to the cant or to the flange.
 
@@ -68,6 +75,10 @@ def _stuck(case: Case, lower: Role) -> tuple[Joint, ...]:
     relation=Relation.AT_MOST,
     asked=NO_LENGTH,
     wrong="The base ply is stuck down on the cant.",
+    built=(
+        Role.CANT,
+        Role.BASE_PLY,
+    ),
 )
 def base_ply_stuck_over_cant(case: Case) -> Verdict:
     """Keeps the base ply free to move over the corner between roof and wall.
@@ -91,6 +102,7 @@ def base_ply_stuck_over_cant(case: Case) -> Verdict:
     relation=Relation.AT_MOST,
     asked=NO_LENGTH,
     wrong="The base ply is stuck down over the edge.",
+    built=(Role.BASE_PLY,),
 )
 def base_ply_stuck_over_edge(case: Case) -> Verdict:
     """Keeps the base ply free to move over the outer face of the edge.
@@ -126,6 +138,7 @@ def _middle(line: Line) -> Point:
     relation=Relation.AT_MOST,
     asked=NO_LENGTH,
     wrong="A flame is turned on something that burns.",
+    built=(Role.BASE_PLY,),
 )
 def flame_on_wood(case: Case) -> Verdict:
     """Guards against fire: no sheet is torched onto wood or anything else that burns.
@@ -161,6 +174,7 @@ def _burns(case: Case, body_id: str) -> bool:
     relation=Relation.EXACTLY,
     asked=Amount(words="noncombustible"),
     wrong="The cant burns, and sheets over it are torched.",
+    built=(Role.CANT,),
 )
 def combustible_cant(case: Case) -> Verdict:
     """Guards against fire: under a torch the cant is of a material that does not burn.
@@ -178,7 +192,16 @@ def combustible_cant(case: Case) -> Verdict:
     return Measured(words, _middle(Line(case.corners(cant))), (cant.id,))
 
 
-@rule("spanning_board", wrong="The membrane lies on open flutes.")
+@rule(
+    "spanning_board",
+    wrong="The membrane lies on open flutes.",
+    built=(
+        Role.INSULATION,
+        Role.COVER_BOARD,
+        Role.NAILER,
+        Role.SHIM,
+    ),
+)
 def unspanned_flutes(case: Case) -> Verdict:
     """Guards the membrane over the hollows of a fluted deck.
 
@@ -209,6 +232,7 @@ def _legs(case: Case, cant: Body) -> tuple[float, float, float]:
     kinds=(WALL,),
     relation=Relation.AT_MOST,
     wrong="The cant turns the membrane too sharply.",
+    built=(Role.CANT,),
 )
 def steep_cant(case: Case) -> Verdict:
     """Guards the sheets against cracking at the toe of the cant.
@@ -225,7 +249,12 @@ def steep_cant(case: Case) -> Verdict:
     return Measured(degrees(atan2(rise, run)), toe, (cant.id,))
 
 
-@rule("cant_height_least", kinds=(WALL,), wrong="The cant is too low.")
+@rule(
+    "cant_height_least",
+    kinds=(WALL,),
+    wrong="The cant is too low.",
+    built=(Role.CANT,),
+)
 def low_cant(case: Case) -> Verdict:
     """Guards the bends of the membrane, which a small cant makes too close to one another.
 
@@ -243,6 +272,10 @@ def low_cant(case: Case) -> Verdict:
     kinds=(EDGE,),
     relation=Relation.AT_MOST,
     wrong="The wood is not level with the surface beside it.",
+    built=(
+        Role.NAILER,
+        Role.SHIM,
+    ),
 )
 def nailer_out_of_level(case: Case) -> Verdict:
     """Guards the membrane against a step between the boards and the wood at the edge.

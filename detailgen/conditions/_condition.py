@@ -1,6 +1,6 @@
 """What every kind of condition offers, and what it is built from."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,6 +30,11 @@ class Impossible:
     mend: str
 
 
+def nothing_taken(_: object, __: Site) -> Mapping[str, float | str]:
+    """Return no values: of a kind all of whose parameters have defaults of their own."""
+    return {}
+
+
 @dataclass(frozen=True, slots=True)
 class Condition:
     """One kind of condition: its name, its parameters and how to build it."""
@@ -45,3 +50,5 @@ class Condition:
     """Build the section from valid parameters; never raises for valid ones."""
     impossible: Callable[[Any, Site], list[Impossible]]
     """Return what cannot be built; empty when the parameters are valid together."""
+    taken: Callable[[Any, Site], Mapping[str, float | str]] = nothing_taken
+    """Return what is taken for each parameter whose default comes from elsewhere."""

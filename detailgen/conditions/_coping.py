@@ -24,8 +24,6 @@ from detailgen.units import inches
 
 HOOKED = inches(0.75)
 """Hook over a cleat (UFGS 07600 (five-digit edition) 3.1.15.1 - read)."""
-TURN_DOWN = inches(1.0)
-"""How far the upper sheet turns down the outer face (common practice, no source)."""
 
 
 def coping(
@@ -48,8 +46,9 @@ def coping(
         foil: The sheets are foil-faced; else granule-surfaced, in cement.
     """
     lap, outer_reach = sizes
+    low_out = ends.blocking_top - BLOCKING - outer_reach
     sheet_fasteners(stack, site, ends, not foil)
-    bottom, inner = _upper_sheet(stack, site, ends, lap, foil)
+    bottom, inner = _upper_sheet(stack, site, ends, (lap, low_out), foil)
     for fastener in [b for b in stack.bodies if b.role is Role.FASTENER]:
         stack.pierce(fastener.id, through(stack, fastener))  # its cap is in what covers it
     metal = site.catalog.materials[metal_id]
@@ -64,7 +63,6 @@ def coping(
     x_out = max(p[0] for p in out_span)
     cleat_t = site.catalog.materials[cleat_for(metal_id)].thickness * site.thickening.metal
     joint = ends.blocking_top - BLOCKING
-    low_out = min(joint - outer_reach, ends.outer_top() - TURN_DOWN - inches(0.25))
     rise = (top[1][1] - top[0][1]) / max(top[1][0] - top[0][0], 1.0)
     lift = t / 2.0 * hypot(1.0, rise) + 5e-5  # clear of rounding, still touching
     cleat_end, face_end = hooked_pair(x_out, low_out, cleat_t, t, 30.0, inches(0.9), HOOKED)
@@ -113,21 +111,34 @@ def coping(
 
 
 def _upper_sheet(
-    stack: Stack, site: Site, ends: Ends, lap: float, foil: bool
+    stack: Stack, site: Site, ends: Ends, sizes: tuple[float, float], foil: bool
 ) -> tuple[Point, float]:
+    """Lay the upper sheet: from its lap on the lower one over the wall and down outside.
+
+    There it goes as far down as the coping's face: the joints of a coping let water by, so
+    that the sheet alone keeps the blocking dry.
+
+    Args:
+        stack: What is built so far.
+        site: Roof, catalogue, rules.
+        ends: Levels of the wall.
+        sizes: Lap over the lower sheet, and level of its end on the outer face, mm.
+        foil: Foil-faced; else granule-surfaced, in cement.
+    """
+    lap, outer_end = sizes
     y = ends.flashing_top - lap
     on = stack.surface
     material = site.catalog.materials["flashing-foil" if foil else "flashing-granule"]
     sheet = material.thickness * site.thickening.sheet
-    outer = (ends.thickness, ends.outer_top())
 
     def reach() -> tuple[float, float]:
         on = stack.surface
         corner = max(range(len(on.points)), key=lambda i: on.points[i][1])
         after = on.stations()[corner]
-        return on_wall(stack, ends, y), on.at_y(outer[1] - TURN_DOWN, after=after)
+        return on_wall(stack, ends, y), on.at_y(outer_end, after=after)
 
-    bottom = on.at(reach()[0])
+    low = reach()[0]
+    bottom = on.at(low)
     bonds = everywhere(Bond.CEMENT)
     if foil:
         bonds = by_material(site, stack.bodies)
@@ -146,6 +157,7 @@ def _upper_sheet(
             *reach(),
             bonds,
         )
+        low = stack.outer_top("upper-cement")
     stack.lay(
         Spec(
             "upper-flashing",
@@ -156,7 +168,8 @@ def _upper_sheet(
             sheet,
             "laps the lower sheet, over the wall's top",
         ),
-        *reach(),
+        low,
+        reach()[1],
         bonds,
     )
     return bottom, bottom[0]

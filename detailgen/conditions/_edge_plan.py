@@ -28,6 +28,8 @@ class EdgePlan:
     cleat_spacing: float | None
     finish_end: float
     """How far short of the bend the finish ply ends; 0 at a raised leg."""
+    downhill: Point
+    """Unit direction in which water runs on the roof."""
 
 
 def flange_plan(plan: EdgePlan, site: Site) -> Layout:
@@ -133,7 +135,7 @@ def flange_plan(plan: EdgePlan, site: Site) -> Layout:
         tuple(marks),
         points,
         gauges,
-        (0.0, 1.0),
+        plan.downhill,
     )
 
 

@@ -72,7 +72,7 @@ class Flange:
         t = metal.thickness * self.thick.metal
         self.face_x = face[0][0]
         bend = self.face_x + t / 2.0 if self.flush else self.face_x - 1.5 * t
-        self._bed(bend - self.s.width, t)
+        self._bed(bend - self.s.width)
         bed = self.stack.get("flange-cement")
         assert bed.course is not None
         below = [(float(x), float(y)) for x, y in bed.course.coords]
@@ -126,14 +126,16 @@ class Flange:
         self.bend, self.flange_at, self.metal_t = bend, flange, t
         self.normal = n
 
-    def _bed(self, outer: float, metal: float) -> None:
+    def _bed(self, outer: float) -> None:
         cement = self.site.catalog.materials["plastic-cement"]
         on = self.stack.surface
         corner = self.top_corner()
         before, last = on.at(corner - 1.0), on.at(corner)
         bed = cement.thickness * self.thick.bed
-        # where the roof falls outward square ends lean toward the face
-        fall = max(before[1] - last[1], 0.0) / max(last[0] - before[0], 0.1)
+        # square ends lean: the outer one so that the metal on the bed has its width, the
+        # inner one, where the roof falls outward, toward the face
+        rise = (last[1] - before[1]) / max(last[0] - before[0], 0.1)
+        fall = max(-rise, 0.0)
         self.stack.lay(
             Spec(
                 "flange-cement",
@@ -143,7 +145,7 @@ class Flange:
                 4,
                 bed,
             ),
-            on.at_x(outer - fall * (bed + metal), before=corner),
+            on.at_x(outer + rise / hypot(1.0, rise) * bed, before=corner),
             corner - fall * bed - 0.01,
             everywhere(Bond.CEMENT),
         )
@@ -171,16 +173,9 @@ class Flange:
         """Nails through the flange, one of each row."""
         s, site = self.s, self.site
         nail = site.catalog.materials["flange-nail"]
-        first = min(inches(1.0), s.width / 4.0)
-        last = 0.625 * s.width
-        rows = self.s.rows
-        self.row_at = [first + i * (last - first) / max(rows - 1, 1) for i in range(rows)]
+        self.row_at = nail_rows(s)
         drawn, true = self._over_wood()
-        bite = site.rules.value("nail_bite_least")
-        deepest = max(true(d) for d in self.row_at)
-        length = self.s.nail_length or max(
-            inches(1.5), ceil((deepest + bite) / _ROUND - 1e-6) * _ROUND
-        )
+        length = s.nail_length or usual_nail(site, s)
         n = self.normal
         for i, d in enumerate(self.row_at):
             at = self.flange_at(self.bend - s.width + d)
@@ -214,16 +209,12 @@ class Flange:
 
     def _over_wood(self) -> tuple[Callable[[float], float], Callable[[float], float]]:
         """Return how thick it is over the wood at a row: as drawn, and at true size, mm."""
-        strip, run = self.s.taper or (0.0, 1.0)
-
-        def tapered(d: float) -> float:
-            return strip * (1.0 - (self.s.width - d) / run) if strip else 0.0
-
         base, cement = self._true(self.site.roof.base_ply), self._true("plastic-cement")
         metal = self._true(self.s.metal)
         t = self.thick
         thick = base * t.sheet + cement * t.bed + metal * t.metal
-        return lambda d: thick + tapered(d), lambda d: base + cement + metal + tapered(d)
+        true = base + cement + metal
+        return lambda d: thick + tapered(self.s, d), lambda d: true + tapered(self.s, d)
 
     def cover(self) -> None:
         """Strip-in ply, finish ply and bead."""
@@ -325,6 +316,27 @@ class Flange:
             [on.at(start), on.at(end)],
             everywhere(Bond.SEALED),
         )
+
+
+def nail_rows(s: FlangeSizes) -> list[float]:
+    """Return how far each row of nails stands from the flange's outer end, mm."""
+    first, last = min(inches(1.0), s.width / 4.0), 0.625 * s.width
+    return [first + i * (last - first) / max(s.rows - 1, 1) for i in range(s.rows)]
+
+
+def usual_nail(site: Site, s: FlangeSizes) -> float:
+    """Return the length of nail that is taken where the job gives none, mm."""
+    sheets = (site.roof.base_ply, "plastic-cement", s.metal)
+    over = sum(site.catalog.materials[m].thickness for m in sheets)
+    deepest = max(over + tapered(s, d) for d in nail_rows(s))
+    bite = site.rules.value("nail_bite_least")
+    return max(inches(1.5), ceil((deepest + bite) / _ROUND - 1e-6) * _ROUND)
+
+
+def tapered(s: FlangeSizes, d: float) -> float:
+    """Return the height of the tapered strip so far from the flange's outer end, mm."""
+    strip, run = s.taper or (0.0, 1.0)
+    return strip * (1.0 - (s.width - d) / run) if strip else 0.0
 
 
 def top_corner(stack: Stack) -> float:

@@ -21,14 +21,16 @@ DECK_SHEET = 0.9
 
 @dataclass(frozen=True, slots=True)
 class Plane:
-    """The roof plane: a line through the origin."""
+    """The roof plane: a line through the origin, or so far below it."""
 
     tilt: float
     """Rise per run toward +x: positive falls to the left."""
+    drop: float = 0.0
+    """How far below the origin it passes, mm."""
 
     def at(self, x: float, above: float = 0.0) -> Point:
         """Return the point with this x, so far above the plane."""
-        return (x, self.tilt * x + above)
+        return (x, self.tilt * x + above - self.drop)
 
     def slab(self, x0: float, x1: float, low: float, high: float) -> Region:
         """Return a slab that follows the plane, with upright ends."""
@@ -106,7 +108,7 @@ def _deck(
     low, high = levels[0] + sheet / 2.0, levels[1] - sheet / 2.0
     centre: list[Point] = []
     x = reach[1]
-    while x > reach[0]:  # ribs from the wall or edge toward the field
+    while x > reach[0] - FLUTE_PITCH:  # ribs from the wall or edge out past the field
         for dx, level in (
             (0.0, high),
             (RIB_TOP, high),

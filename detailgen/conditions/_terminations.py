@@ -168,7 +168,7 @@ def on_wall(stack: Stack, ends: Ends, y: float) -> float:
     return on.at_y_back(y, before=before)
 
 
-def _leg(
+def hanging_leg(
     stack: Stack, ends: Ends, hem: float, heads: list[float], metal: float
 ) -> list[Point]:
     """Return the centre line of a leg that hangs over the flashing, from its top down.
@@ -206,7 +206,7 @@ def _leg(
 
 def hollows(stack: Stack, *metals: str) -> tuple[Region, ...]:
     """Return the closed spaces behind metals: dry, and meant to be there."""
-    holes = fused([b.region for b in stack.bodies]).holes
+    holes = fused([b.region for b in stack.bodies if b.role is not Role.FASTENER]).holes
     regions = [b.region for b in stack.bodies if b.id in metals]
     return tuple(h for h in holes if any(h.distance(r) < 1e-3 for r in regions))
 
@@ -218,7 +218,7 @@ def reglet(
     metal = site.catalog.materials[metal_id]
     t = min(metal.thickness * site.thickening.metal, SLOT / 3.0)
     heads = sheet_fasteners(stack, site, ends, cement)
-    leg = _leg(stack, ends, ends.flashing_top - lap, heads, t)
+    leg = hanging_leg(stack, ends, ends.flashing_top - lap, heads, t)
     y = ends.reglet + t / 2.0
     back = ends.depth - t / 2.0
     centre = [
@@ -281,7 +281,7 @@ def surface_mounted(
     metal = site.catalog.materials[metal_id]
     t = metal.thickness * site.thickening.metal
     heads = sheet_fasteners(stack, site, ends, cement)
-    leg = _leg(stack, ends, ends.flashing_top - lap, heads, t)
+    leg = hanging_leg(stack, ends, ends.flashing_top - lap, heads, t)
     flat_low, flat_high = ends.reglet - inches(0.25), ends.reglet + inches(1.25)
     jog = ends.flashing_top + max((flat_low - ends.flashing_top) / 2.0, 0.0)
     lip = inches(0.375)

@@ -1,6 +1,7 @@
 """A turn-up on a cant: the sheets from the field to the top of the flashing."""
 
 from dataclasses import dataclass
+from math import hypot
 
 from detailgen.conditions._bonds import by_material
 from detailgen.conditions._condition import Site
@@ -9,6 +10,9 @@ from detailgen.conditions._turn_up_words import BAND, HOW
 from detailgen.geometry import Point
 from detailgen.section import Bond, Role
 from detailgen.stacking import BondRule, Spec, Stack, everywhere
+
+ABOVE = 1000.0
+"""From so far above, mm, the nearest place on a curb is the highest over it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,9 @@ class TurnUpSizes:
     """Level of the flashing sheet's top edge."""
     foil: bool
     """Foil-faced and stuck as the roof is; else granule-surfaced, in cement."""
+    over: Point | None = None
+    """Where the flashing sheet ends that goes over the top of a curb; None for one that
+    ends on the face."""
 
 
 class TurnUp:
@@ -48,6 +55,13 @@ class TurnUp:
         on = self.stack.surface
         corner = self._corner()
         return on.at_y(y, after=corner) if y > on.at(corner)[1] + 0.5 else corner + 0.5
+
+    def _flashing_end(self) -> float:
+        """Return the station at which the flashing sheet ends, or its bed of cement."""
+        if self.s.over is None:
+            return self._up_wall(self.s.flashing_top)
+        x, y = self.s.over
+        return self.stack.surface.station_of((x, y + ABOVE))
 
     def _corner(self) -> float:
         """Return the station of the inside corner between cant and wall."""
@@ -131,9 +145,13 @@ class TurnUp:
         material = site.catalog.materials["flashing-foil" if s.foil else "flashing-granule"]
         top = s.flashing_top
         bonds = self._bonds()
+        start = stack.surface.at_x(self.toe[0] - s.reach)
         if not s.foil:
             cement = site.catalog.materials["flashing-cement"]
             bed = cement.thickness * site.thickening.bed
+            # its square end leans with the roof; the sheet starts at its upper corner
+            tilt = self.toe[1] / self.toe[0]
+            lean = tilt / hypot(1.0, tilt) * bed
             stack.lay(
                 Spec(
                     "flashing-cement",
@@ -144,11 +162,12 @@ class TurnUp:
                     bed,
                     "thin coat on both faces",
                 ),
-                stack.surface.at_x(self.toe[0] - s.reach),
-                self._up_wall(top),
+                stack.surface.at_x(self.toe[0] - s.reach + lean),
+                self._flashing_end(),
                 everywhere(Bond.CEMENT),
             )
             bonds = everywhere(Bond.CEMENT)
+            start = stack.outer_top("flashing-cement")
         stack.lay(
             Spec(
                 "flashing",
@@ -161,8 +180,8 @@ class TurnUp:
                 if s.foil
                 else "in flashing cement on both faces, top edge fastened",
             ),
-            stack.surface.at_x(self.toe[0] - s.reach),
-            self._up_wall(top),
+            start,
+            self._flashing_end(),
             bonds,
         )
         self.points |= {

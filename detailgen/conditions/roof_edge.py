@@ -20,10 +20,11 @@ from typing import Literal
 
 from detailgen.conditions._bonds import by_material
 from detailgen.conditions._condition import Condition, Impossible, Site, Thickening
+from detailgen.conditions._dryness import dry_edge
 from detailgen.conditions._edge_plan import EdgePlan, flange_plan
 from detailgen.conditions._edge_words import stages
-from detailgen.conditions._flange import Flange, FlangeSizes, top_corner
-from detailgen.conditions._ground import DECK_THICKNESS, Plane, roof_beside
+from detailgen.conditions._flange import Flange, FlangeSizes, top_corner, usual_nail
+from detailgen.conditions._ground import DECK_THICKNESS, Plane, Roof, roof_beside
 from detailgen.conditions._metalwork import FOLD, HEM, cleat_for, driven, hooked_pair, kick
 from detailgen.conditions._turn_up_words import HOW
 from detailgen.geometry import Line, Point, Region
@@ -190,8 +191,8 @@ class _Sizes:
 
 _LET_IN = inches(1.5)
 """Depth of a nailer let into a concrete deck: one 2x (common practice, no source)."""
-_ROUND = inches(0.25)
-"""Nails come in steps of 1/4 in (common practice, no source)."""
+_DOWNHILL = {"inward": (0.0, -1.0), "outward": (0.0, 1.0), "along": (1.0, 0.0)}
+"""Which way water runs in a plan that has the roof at its foot and the edge at its top."""
 
 
 def _nailer(p: RoofEdge, site: Site) -> str:
@@ -222,7 +223,8 @@ def _sizes(p: RoofEdge, site: Site) -> _Sizes:
     top = sum(layer.thickness for layer in stack.layers)
     wood = top
     if roof.deck == "wood":
-        wood = top + (roof.deck_thickness or DECK_THICKNESS["wood"])
+        over = top if stack.layers else build_up
+        wood = over + (roof.deck_thickness or DECK_THICKNESS["wood"])
     drop = p.base_ply_drop or max(
         site.rules.value("base_ply_drop_least"),
         wood + site.rules.value("base_ply_below_wood_least") + inches(0.5) if wood else 0.0,
@@ -244,6 +246,40 @@ def _sizes(p: RoofEdge, site: Site) -> _Sizes:
         strip_in=ruled(p.strip_in, "flange_strip_in_least"),
         bead=bead,
         wood_depth=wood,
+    )
+
+
+def taken(p: RoofEdge, site: Site) -> dict[str, float | str]:
+    """Return what is taken for each parameter whose default comes from elsewhere."""
+    s = _sizes(p, site)
+    return {
+        "nailer": _nailer(p, site),
+        "nailer_width": s.nailer_width,
+        "base_ply_drop": s.drop,
+        "flange": s.flange,
+        "face": s.face,
+        "cleat_hook": s.hook,
+        "cleat_nail_spacing": s.cleat_spacing,
+        "nail_spacing": s.nail_spacing,
+        "nail_length": usual_nail(site, _flange_sizes(p, s)),
+        "strip_in": s.strip_in,
+        "bead": s.bead,
+        "deck_thickness": DECK_THICKNESS[site.roof.deck],
+    }
+
+
+def _flange_sizes(p: RoofEdge, s: _Sizes) -> FlangeSizes:
+    return FlangeSizes(
+        flush=p.edge == "flush",
+        metal=p.metal,
+        width=s.flange,
+        rise=p.rise,
+        strip_in=s.strip_in,
+        finish_gap=p.finish_gap,
+        bead=s.bead,
+        rows=p.nail_rows,
+        nail_length=p.nail_length,
+        taper=(p.edge_strip_height, p.edge_strip_length) if p.edge_strip else None,
     )
 
 
@@ -394,7 +430,7 @@ class _Work:
             plane.at(-t, -roof.depth),
         ])
         bodies.append(Body("wall", Role.WALL, material.id, wall, 0, material.name))
-        surface = self._surface(roof.top_id, nailers, (width, top), roof.depth)
+        surface = self._surface(roof, nailers, (width, top))
         self.stack = Stack([*bodies, *nailers], surface, [(self.left, self.low)])
         self.roof, self.width = roof, width
         under = -roof.depth if site.roof.deck == "wood" else bottom
@@ -407,9 +443,10 @@ class _Work:
             self._edge_strip()
 
     def _surface(
-        self, roof_id: str, nailers: list[Body], levels: tuple[float, float], depth: float
+        self, roof: Roof, nailers: list[Body], levels: tuple[float, float]
     ) -> Surface:
         width, top = levels
+        roof_id = roof.top_id
         points: list[Point] = [self.plane.at(self.left)]
         owners: list[str] = []
 
@@ -423,14 +460,12 @@ class _Work:
             # a step down onto lower wood is the side of the boards, not of the wood
             to(self.plane.at(-width, top), nailers[-1].id if top > 0.0 else roof_id)
             to(self.plane.at(0.0, top), nailers[-1].id)
-            for body in reversed(nailers):
-                to(
-                    (0.0, min(y for x, y in body.region.exterior.coords if x > -1e-9)),
-                    body.id,
-                )
         else:
             to((0.0, 0.0), roof_id)
-        to((0.0, -depth), "deck")
+        for body in reversed(nailers or roof.bodies[1:]):
+            low = min(y for x, y in body.region.exterior.coords if x > -1e-9)
+            to((0.0, low), body.id)
+        to((0.0, -roof.depth), "deck")
         to((0.0, self.low), "wall")
         return Surface(tuple(points), tuple(owners))
 
@@ -475,21 +510,6 @@ class _Work:
         )
         self.points["drop.end"] = (0.0, self.top - self.s.drop)
 
-    def _flange_sizes(self) -> FlangeSizes:
-        p, s = self.p, self.s
-        return FlangeSizes(
-            flush=self.flush,
-            metal=p.metal,
-            width=s.flange,
-            rise=p.rise,
-            strip_in=s.strip_in,
-            finish_gap=p.finish_gap,
-            bead=s.bead,
-            rows=p.nail_rows,
-            nail_length=p.nail_length,
-            taper=(p.edge_strip_height, p.edge_strip_length) if p.edge_strip else None,
-        )
-
     def metal(self) -> None:
         """Cleat, cement bed and edge metal."""
         p, s, site, stack = self.p, self.s, self.site, self.stack
@@ -497,7 +517,7 @@ class _Work:
         t = metal.thickness * self.thick.metal
         back = self._sheet(site.roof.base_ply)
         foot = self.top - s.face
-        self.flange = Flange(stack, site, self.thick, self._flange_sizes())
+        self.flange = Flange(stack, site, self.thick, _flange_sizes(p, s))
         if p.cleat:
             cleat = site.catalog.materials[cleat_for(p.metal)]
             cleat_t = cleat.thickness * self.thick.metal
@@ -526,8 +546,9 @@ class _Work:
 
     def _cleat_nail(self, x: float) -> None:
         nail = self.site.catalog.materials["cleat-nail"]
-        # below the points of the flange nails
-        y = self.top - max(0.6 * self.s.wood_depth, inches(0.75))
+        # below the points of the flange nails, and not below the cleat
+        low = max(0.6 * self.s.wood_depth, inches(0.75))
+        y = self.top - min(low, (inches(0.5) + self.s.face) / 2.0)
         body = driven(
             "cleat-nail-1",
             nail.id,
@@ -545,8 +566,7 @@ class _Work:
             [
                 b.id
                 for b in self.stack.bodies
-                if b.id in {"cleat", "base-ply"}
-                or (b.id != body.id and overlap_area(b.region, body.region) > 1e-6)
+                if b.id != body.id and overlap_area(b.region, body.region) > 1e-6
             ],
         )
 
@@ -573,8 +593,9 @@ class _Work:
             spacing=s.nail_spacing,
             cleat_spacing=s.cleat_spacing if p.cleat else None,
             finish_end=p.finish_gap if self.flush else 0.0,
+            downhill=_DOWNHILL[p.fall],
         )
-        return LayeredSection(
+        section = LayeredSection(
             kind="roof-edge",
             variant=p.edge
             + (", cleat" if p.cleat else "")
@@ -605,11 +626,13 @@ class _Work:
             metal_factor=t.metal,
             bed_factor=t.bed,
         )
+        return dry_edge(section)
 
     def _hollows(self) -> tuple[Region, ...]:
         """Return the spaces behind the face: dry, open to the air below."""
         metal = self.stack.get("edge-metal").region
-        holes = fused([b.region for b in self.stack.bodies]).holes
+        solid = [b.region for b in self.stack.bodies if b.role is not Role.FASTENER]
+        holes = fused(solid).holes
         return tuple(h for h in holes if h.distance(metal) < 1e-3)
 
 
@@ -674,6 +697,7 @@ def _gauges(p: RoofEdge, s: _Sizes, site: Site) -> tuple[Gauge, ...]:
 
 
 _NEVER_IDLE = frozenset({
+    "backwater_lap",
     "bare_drop",
     "bare_flange_underside",
     "base_ply_short_of_wood",
@@ -721,4 +745,5 @@ CONDITION = Condition(
     parameters=RoofEdge,
     build=build,
     impossible=impossible,
+    taken=taken,
 )

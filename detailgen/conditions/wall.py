@@ -20,7 +20,14 @@ from typing import Literal
 
 from detailgen.conditions._condition import Condition, Impossible, Site
 from detailgen.conditions._coping import coping
-from detailgen.conditions._ground import Plane, finish_surface, roof_beside, wall_faces
+from detailgen.conditions._dryness import dry_wall
+from detailgen.conditions._ground import (
+    DECK_THICKNESS,
+    Plane,
+    finish_surface,
+    roof_beside,
+    wall_faces,
+)
 from detailgen.conditions._terminations import (
     Ends,
     reglet,
@@ -29,6 +36,7 @@ from detailgen.conditions._terminations import (
 )
 from detailgen.conditions._turn_up import TurnUp, TurnUpSizes
 from detailgen.conditions._turn_up_words import stages
+from detailgen.conditions._wall_heights import height_for_lap, hem_floor, rise_behind_hem
 from detailgen.conditions._wall_pieces import Run, elevation
 from detailgen.geometry import Line, Point
 from detailgen.geometry.regions import box
@@ -93,7 +101,8 @@ class Wall(Placed, frozen=True):
         by_rule="strip_in_toe_least",
     )
     strip_in_up: Length | None = length(
-        "Rise of the strip-in ply up the wall from the top of the bare cant.",
+        "Rise of the strip-in ply up the wall from the top of the bare cant. Without it: "
+        "the rule's least, or behind the counterflashing where two sheets are asked.",
         default=None,
         least="1/2 in",
         most="6 in",
@@ -115,7 +124,8 @@ class Wall(Placed, frozen=True):
     )
     flashing_height: Length | None = length(
         "Height of the top of the flashing sheet above the finish ply at the toe. Without "
-        "it: the rule's least, or what the reglet or the wall leaves room for.",
+        "it: the rule's least, more where cant and lap need it, or what the reglet or the "
+        "wall leaves room for.",
         default=None,
         least="3 in",
         most="60 in",
@@ -124,7 +134,7 @@ class Wall(Placed, frozen=True):
     reglet_height: Length | None = length(
         "Height of the reglet's mouth, or of the bar of a surface-mounted "
         "counterflashing, above the finish ply at the toe. Without it: 1 in above the "
-        "flashing; bar 1 1/2 in.",
+        "flashing, more where the rule asks it; bar 1 1/2 in.",
         default=None,
         least="4 in",
         most="72 in",
@@ -227,8 +237,15 @@ def _sizes(p: Wall, site: Site) -> _Sizes:
     termination = p.termination or ("surface" if p.wall == "stud" else "reglet")
     foil = p.flashing == "foil" if p.flashing else site.roof.adhesion is Method.TORCH
     cant_height = ruled(p.cant_height, "cant_height_least")
+    drop = _tilt(p, site) * (p.cant_run or cant_height)
+    floor = hem_floor(site, cant_height, drop)
     height = ruled(p.flashing_height, "flashing_height_least")
-    if p.flashing_height is None:  # as high as what covers its top leaves room
+    if p.flashing_height is None:  # as high as what covers its top needs, or leaves room
+        coped = termination == "coping"
+        laps = (p.upper_lap, "upper_lap_least")
+        if not coped:
+            laps = (p.counterflashing_lap, "counterflashing_lap_least")
+        height = max(height, height_for_lap(floor, ruled(*laps), coped=coped))
         if termination == "coping" and p.wall_height is not None:
             height = min(height, p.wall_height - _UNDER_BLOCKING)
         elif termination != "coping" and p.reglet_height is not None:
@@ -237,9 +254,14 @@ def _sizes(p: Wall, site: Site) -> _Sizes:
     band = max(site.rules.value("prepared_band_least"), reach)
     lap = ruled(p.counterflashing_lap, "counterflashing_lap_least")
     if p.counterflashing_lap is None:
-        drop = _tilt(p, site) * (p.cant_run or cant_height)
-        lap = min(lap, height - _hem_floor(site, cant_height, drop))
+        lap = min(lap, height - floor)
+    strip_up = ruled(p.strip_in_up, "strip_in_wall_least")
+    two_sheets = site.rules.value("sheets_on_wall") > 1.0 and termination != "coping"
+    if p.strip_in_up is None and two_sheets:  # the strip-in is the second one
+        strip_up = max(strip_up, rise_behind_hem(site, height - cant_height - drop, lap))
     room = _ROOM.get(termination, inches(1))
+    cut = termination == "reglet"
+    least_reglet = site.rules.value("reglet_height_least") if cut else 0.0
     return _Sizes(
         termination=termination,
         foil=foil,
@@ -247,11 +269,11 @@ def _sizes(p: Wall, site: Site) -> _Sizes:
         cant_height=cant_height,
         cant_run=p.cant_run or cant_height,
         strip_out=ruled(p.strip_in_out, "strip_in_toe_least"),
-        strip_up=ruled(p.strip_in_up, "strip_in_wall_least"),
+        strip_up=strip_up,
         band=p.prepared_band or band,
         reach=reach,
         height=height,
-        reglet_height=p.reglet_height or height + room,
+        reglet_height=p.reglet_height or max(height + room, least_reglet),
         reglet_depth=ruled(p.reglet_depth, "reglet_depth_least"),
         lap=lap,
         wall_height=p.wall_height or height + inches(10),
@@ -265,20 +287,29 @@ def _tilt(p: Wall, site: Site) -> float:
     return site.roof.slope * {"away": 1.0, "toward": -1.0, "along": 0.0}[p.fall]
 
 
-def _hem_floor(site: Site, cant_height: float, drop: float) -> float:
-    """Return the lowest hem above the datum at which the metal clears the cant, mm.
-
-    Args:
-        site: Roof, catalogue, rules.
-        cant_height: Vertical leg of the cant.
-        drop: How far the toe lies below the foot of the wall.
-    """
-    stack = sum(
-        site.catalog.materials[m].thickness
-        for m in (site.roof.base_ply, site.roof.base_ply, site.roof.finish_ply)
-    )
-    above = max(site.rules.value("hem_above_cant_least"), inches(0.25))
-    return cant_height + drop - stack + above
+def taken(p: Wall, site: Site) -> dict[str, float | str]:
+    """Return what is taken for each parameter whose default comes from elsewhere."""
+    s = _sizes(p, site)
+    return {
+        "wall_thickness": s.wall_thickness,
+        "termination": s.termination,
+        "flashing": "foil" if s.foil else "granule-in-cement",
+        "cant_height": s.cant_height,
+        "cant_run": s.cant_run,
+        "strip_in_out": s.strip_out,
+        "strip_in_up": s.strip_up,
+        "prepared_band": s.band,
+        "flashing_reach": s.reach,
+        "flashing_height": s.height,
+        "reglet_height": s.reglet_height,
+        "reglet_depth": s.reglet_depth,
+        "counterflashing_lap": s.lap,
+        "top_fastener_spacing": s.fastener_spacing,
+        "wall_height": s.wall_height,
+        "upper_lap": s.upper_lap,
+        "coping_face": s.coping_face,
+        "deck_thickness": DECK_THICKNESS[site.roof.deck],
+    }
 
 
 def impossible(p: Wall, site: Site) -> list[Impossible]:
@@ -322,7 +353,7 @@ def impossible(p: Wall, site: Site) -> list[Impossible]:
             )
         if (
             s.upper_lap
-            > s.height - _hem_floor(site, s.cant_height, drop) + inches(0.25) - 1e-6
+            > s.height - hem_floor(site, s.cant_height, drop) + inches(0.25) - 1e-6
         ):
             add(
                 ("upper_lap", "flashing_height"),
@@ -339,7 +370,7 @@ def impossible(p: Wall, site: Site) -> list[Impossible]:
                 f"reglet_height at least {room / 25.4:g} in above flashing_height",
                 "Lower the flashing or raise the reglet.",
             )
-        if s.lap > s.height - _hem_floor(site, s.cant_height, drop) + inches(0.25) - 1e-6:
+        if s.lap > s.height - hem_floor(site, s.cant_height, drop) + inches(0.25) - 1e-6:
             add(
                 ("counterflashing_lap", "flashing_height"),
                 "The counterflashing would run down over the cant.",
@@ -501,7 +532,7 @@ class _Work:
         if s.termination != "coping":
             breaks.append(Line([(0.0, y1), (x1, y1)]))
         t = site.thickening
-        return LayeredSection(
+        section = LayeredSection(
             kind="wall",
             variant=s.termination + (", foil" if s.foil else ", granules in cement"),
             bodies=clipped(self.stack.bodies, self.extent),
@@ -530,6 +561,7 @@ class _Work:
             metal_factor=t.metal,
             bed_factor=t.bed,
         )
+        return dry_wall(section)
 
     def _run(self) -> Run:
         s = self.s
@@ -709,4 +741,5 @@ CONDITION = Condition(
     parameters=Wall,
     build=build,
     impossible=impossible,
+    taken=taken,
 )

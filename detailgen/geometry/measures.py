@@ -5,6 +5,7 @@
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import pairwise
 from math import dist, sqrt
@@ -229,6 +230,10 @@ def overlaps(
     return out
 
 
+ROUNDING = 1e-3
+"""mm2 by which a union of many regions may differ from their sum by rounding alone."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fused:
     """What regions are together: the area that they cover, and the holes they leave."""
@@ -239,10 +244,14 @@ class Fused:
 
 def fused(regions: Sequence[Region]) -> Fused:
     """Return regions as one; cracks narrower than rounding are closed for the holes."""
-    try:
-        whole = shapely.union_all(list(regions))
-    except GEOSException:  # edges that coincide but for rounding
-        whole = shapely.union_all(list(regions), grid_size=GRID)
+    shapes = list(regions)
+    whole: BaseGeometry | None = None
+    with suppress(GEOSException):  # edges that coincide but for rounding
+        whole = shapely.union_all(shapes)
+    parts = float(shapely.area(shapes).sum())
+    if whole is None or abs(whole.area - parts) > ROUNDING:
+        # they overlap; or the plain union lost one whose edges nearly coincide
+        whole = shapely.union_all(shapes, grid_size=GRID)
     closed = whole.buffer(TOUCHING / 500.0, join_style="mitre")
     parts = [g for g in getattr(closed, "geoms", [closed]) if isinstance(g, Region)]
     return Fused(whole.area, tuple(Region(ring) for g in parts for ring in g.interiors))

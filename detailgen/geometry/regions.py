@@ -4,10 +4,12 @@
 # pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
 
 from collections.abc import Iterable, Sequence
+from math import cos, pi, sin
 
 import shapely
 from shapely import GEOSException, union_all
 from shapely import box as _box
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from detailgen.geometry import Line, Point, Region
@@ -91,3 +93,36 @@ def joined(a: Region, b: Region) -> Region:
     """Return the larger piece of the union of two regions that touch along edges."""
     whole = shapely.union(a, b, grid_size=GRID)
     return max(pieces(whole), key=lambda g: g.area)
+
+
+def disc(x: float, y: float, radius: float, corners: int = 96) -> Region:
+    """Return a round as a polygon whose corners lie on the circle.
+
+    Args:
+        x: Of its middle.
+        y: Of its middle.
+        radius: mm.
+        corners: How many, a multiple of 4: the outermost points are among them.
+    """
+    step = 2.0 * pi / corners
+    return Region([
+        (x + radius * cos(i * step), y + radius * sin(i * step)) for i in range(corners)
+    ])
+
+
+def mirrored(region: Region) -> Region:
+    """Return a region seen in the mirror that stands on x = 0."""
+    return Region(
+        [(-x, y) for x, y in region.exterior.coords],
+        [[(-x, y) for x, y in ring.coords] for ring in region.interiors],
+    )
+
+
+def flipped_line(line: Line) -> Line:
+    """Return the mirror image of a polyline, again from left to right."""
+    return Line([(-x, y) for x, y in reversed(vertices(line))])
+
+
+def shifted(region: Region, dx: float, dy: float) -> Region:
+    """Return a region moved to the right and up, mm."""
+    return translate(region, dx, dy)

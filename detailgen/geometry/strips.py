@@ -9,6 +9,9 @@ from shapely import LineString, union_all
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.surfaces import SAME, turn
 
+INTO = 1e-4
+"""How far a mitre reaches into the slabs beside it, as a part of its length."""
+
 
 def normal(a: Point, b: Point) -> Point:
     """Return the unit normal of a segment, to its left (the air side)."""
@@ -79,15 +82,17 @@ def pieced(line: Sequence[Point], thickness: float, solid: Region) -> Region | N
             b[0] + thickness * (n[0] + m[0]) / scale,
             b[1] + thickness * (n[1] + m[1]) / scale,
         )
+        # it starts a hair below the corner, or rounding would part it from the slabs
         parts.append(
             Region([
-                b,
+                (b[0] + INTO * (b[0] - tip[0]), b[1] + INTO * (b[1] - tip[1])),
                 (b[0] + thickness * n[0], b[1] + thickness * n[1]),
                 tip,
                 (b[0] + thickness * m[0], b[1] + thickness * m[1]),
             ])
         )
-    cut = union_all([p for p in parts if p.is_valid and p.area > 0.0]).difference(solid)
+    sound = [p for p in parts if p.is_valid and p.area > 0.0]
+    cut = union_all(sound).difference(solid)
     pieces = [g for g in getattr(cut, "geoms", [cut]) if isinstance(g, Region)]
     pieces = [g for g in pieces if g.area > 1e-9]
     if not pieces:

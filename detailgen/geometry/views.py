@@ -31,10 +31,15 @@ class Spot:
     """Direction of the nearest edge, a unit vector."""
 
 
-def spots(region: Region) -> list[Spot]:
+def spots(region: Region, near: float = 0.0) -> list[Spot]:
     """Return points well inside a region, spread over it: middles of scan lines.
 
     A region too odd for scan lines still gives one.
+
+    Args:
+        region: Where the points lie.
+        near: If given, long scan lines also have a point this near to their left or upper
+            end, mm.
     """
     rings = [list(region.exterior.coords), *(list(r.coords) for r in region.interiors)]
     edges = [(a[0], a[1], b[0], b[1]) for ring in rings for a, b in pairwise(ring)]
@@ -44,8 +49,12 @@ def spots(region: Region) -> list[Spot]:
     for i in range(_SCANS):
         part = (i + 0.5) / _SCANS + 1e-4 * (i - _SCANS / 3)
         y, x = y0 + (y1 - y0) * part, x0 + (x1 - x0) * part
-        found += [((a + b) / 2, y) for a, b in _chords(edges, y)]
-        found += [(x, (a + b) / 2) for a, b in _chords(turned, x)]
+        level, upright = _chords(edges, y), _chords(turned, x)
+        found += [((a + b) / 2, y) for a, b in level]
+        found += [(x, (a + b) / 2) for a, b in upright]
+        if near:
+            found += [(a + near, y) for a, b in level if b - a > 3 * near]
+            found += [(x, b - near) for a, b in upright if b - a > 3 * near]
     if not found:
         inside = region.representative_point()
         found = [(inside.x, inside.y)]
@@ -91,6 +100,20 @@ def free_of(
     hit = tree.query(shapely.box(x0, y0, x1, y1), predicate="intersects")[0]
     taken = set(hit.tolist())
     return [i not in taken for i in range(len(boxes))]
+
+
+def run_into(
+    segments: Sequence[tuple[Point, Point]], regions: Sequence[Region]
+) -> list[int]:
+    """Return for each segment how many regions it touches."""
+    counts = [0] * len(segments)
+    if not segments or not regions:
+        return counts
+    tree = shapely.STRtree(list(regions))
+    lines = shapely.linestrings(np.array(segments))
+    for index in tree.query(lines, predicate="intersects")[0].tolist():
+        counts[index] += 1
+    return counts
 
 
 def band(line: Line, width: float) -> list[Region]:

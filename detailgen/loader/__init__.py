@@ -3,7 +3,17 @@
 Units are converted here and nowhere else, and every mistake is told with its line.
 """
 
+from detailgen.loader._complaints import suggestion
 from detailgen.loader.fields import Kind, Told, told
 from detailgen.loader.job import Job, PlacedCondition, condition_of, load_job
 
-__all__ = ["Job", "Kind", "PlacedCondition", "Told", "condition_of", "load_job", "told"]
+__all__ = [
+    "Job",
+    "Kind",
+    "PlacedCondition",
+    "Told",
+    "condition_of",
+    "load_job",
+    "suggestion",
+    "told",
+]

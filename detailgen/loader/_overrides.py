@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
-from typing import Final, TypeVar
+from typing import Final, TypeVar, cast
 
 from detailgen.catalog import (
     DEFAULT_RULES,
@@ -15,7 +15,7 @@ from detailgen.errors import UserError
 from detailgen.loader._complaints import Complaints, suggestion
 from detailgen.loader._places import Path
 from detailgen.loader.fields import Kind, told
-from detailgen.parameters import MaterialOverride, Model, RuleOverride
+from detailgen.parameters import MOST_SETS, MaterialOverride, Model, RuleOverride
 
 _Laid = TypeVar("_Laid")
 _LISTS: Final = {
@@ -43,26 +43,37 @@ def own_materials(
 
 def own_rules(
     catalog: Catalog,
-    set_id: object,
+    named: object,
     overrides: Mapping[int, RuleOverride],
     complaints: Complaints,
 ) -> RuleSet:
-    """Return the job's rule set with its own values.
+    """Return the job's rule set, or the two that it combines, with its own values.
 
     A rule set that is not there is noted, and the default one stands in for it so that the
     overrides can be looked at all the same.
     """
-    rule_set = catalog.rule_sets.get(set_id) if isinstance(set_id, str) else None
-    if rule_set is None:
+    found = _known_sets(catalog, named, complaints)
+    rule_set = catalog.rules_of(found or (DEFAULT_RULES,))
+    lay = partial(with_rule_overrides, rule_set, list(overrides.values()))
+    return _laid(lay, rule_set, ("rule", list(overrides)), complaints)
+
+
+def _known_sets(catalog: Catalog, named: object, complaints: Complaints) -> list[str]:
+    """Return the ids of the rule sets that there are, after noting the others."""
+    listed = isinstance(named, list)
+    ids = cast("list[object]", named) if listed else [named]
+    found: list[str] = []
+    for number, set_id in enumerate(ids):
+        if isinstance(set_id, str) and set_id in catalog.rule_sets:
+            found.append(set_id)
+            continue
         complaints.add(
-            ("project", "rules"),
+            ("project", "rules", number) if listed else ("project", "rules"),
             "there is no such rule set",
             allowed=", ".join(catalog.rule_sets),
             mend=suggestion(str(set_id), catalog.rule_sets),
         )
-        rule_set = catalog.rule_sets[DEFAULT_RULES]
-    lay = partial(with_rule_overrides, rule_set, list(overrides.values()))
-    return _laid(lay, rule_set, ("rule", list(overrides)), complaints)
+    return found[:MOST_SETS]
 
 
 def check_materials(

@@ -27,6 +27,7 @@ class Kind(StrEnum):
     NUMBER = "number"
     TEXT = "text"
     RULE_VALUE = "value of a rule"
+    RULE_SETS = "rule sets"
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,8 @@ def _told(key: str, field: FieldInfo) -> Told:
     kind, choices = _kind(field, extra)
     low, high = _limits(field)
     default = extra.get("default_text", "") or _plain(field.get_default())
+    if extra.get("by_rule"):
+        default = extra.get("default_text", "")
     return Told(
         key=key,
         kind=kind,
@@ -171,5 +174,6 @@ def _allowed(field: FieldInfo, kind: Kind, choices: tuple[str, ...]) -> str:
         Kind.NUMBER: f"a number {above} {low or 0}{most}",
         Kind.TEXT: f"text of {letters} characters",
         Kind.RULE_VALUE: "a length, slope, angle, area or count, as the rule's value is",
+        Kind.RULE_SETS: "a rule set, or a list of two",
     }
     return extra.get("allowed_text", words[kind])

@@ -16,6 +16,7 @@ from detailgen.loader._places import Path
 from detailgen.loader._texts import check_texts
 from detailgen.loader._validate import validated
 from detailgen.parameters import (
+    STEEPEST,
     MaterialOverride,
     Model,
     Placed,
@@ -23,6 +24,7 @@ from detailgen.parameters import (
     Roof,
     RuleOverride,
 )
+from detailgen.units import Slope
 
 TABLES: Final[Mapping[str, str]] = {
     "project": "Project data for the title block, units, sheet size and rule set.",
@@ -103,25 +105,32 @@ def load_job(path: FilePath) -> Job:
         _listed(RuleOverride, "rule", document, complaints),
         complaints,
     )
-    if shared.roof:
-        check_materials(shared.roof, ("roof",), catalog, complaints)
+    roof = shared.roof and _sloped(shared.roof, rules)
+    if roof:
+        check_materials(roof, ("roof",), catalog, complaints)
     site = None
-    if shared.roof and not complaints.about(("roof",)):
-        site = Site(shared.roof, catalog, rules)
+    if roof and not complaints.about(("roof",)):
+        site = Site(roof, catalog, rules)
     conditions = _conditions(document, site, catalog, complaints)
     complaints.tell()
     assert shared.project is not None  # else there was something to tell
-    assert shared.roof is not None
-    return Job(
-        document.file, shared.project, shared.roof, tuple(conditions), catalog, rules
-    )
+    assert roof is not None
+    return Job(document.file, shared.project, roof, tuple(conditions), catalog, rules)
+
+
+def _sloped(roof: Roof, rules: RuleSet) -> Roof:
+    """Return the roof with the slope that the rule set asks, where the file gives none."""
+    if "slope" in roof.model_fields_set:
+        return roof
+    asked = min(rules.value("slope_least"), STEEPEST)
+    return roof.model_copy(update={"slope": Slope(asked)})
 
 
 class _Shared(NamedTuple):
     project: Project | None
     roof: Roof | None
     rules: object
-    """The rule set's id as the file gives it, whether the rest of the table fits or not."""
+    """The rule sets as the file names them, whether the rest of the table fits or not."""
 
 
 def _shared(document: Document, complaints: Complaints) -> _Shared:
@@ -132,12 +141,12 @@ def _shared(document: Document, complaints: Complaints) -> _Shared:
             Project, values.get("project", {}), ("project",), complaints, elsewhere=homes
         ),
         validated(Roof, values.get("roof", {}), ("roof",), complaints, elsewhere=homes),
-        _set_id(document),
+        _set_ids(document),
     )
 
 
-def _set_id(document: Document) -> object:
-    """Return the id of the rule set as the file gives it, or the default one's."""
+def _set_ids(document: Document) -> object:
+    """Return the id or the ids of rule sets as the file gives them, or the default one."""
     table = document.values.get("project")
     values = cast("dict[str, object]", table) if isinstance(table, dict) else {}
     return values.get("rules", DEFAULT_RULES)

@@ -17,6 +17,7 @@ from detailgen.finding import Unit
 from detailgen.loader.fields import Kind, Told, told
 from detailgen.loader.job import MOST_CONDITIONS, TABLES
 from detailgen.parameters import (
+    MOST_SETS,
     MaterialOverride,
     Model,
     Placed,
@@ -171,13 +172,25 @@ def _shape(field: Told, catalog: Catalog) -> Schema:
         Kind.WHOLE: {"type": "integer", **_span(field, "minimum", "maximum")},
         Kind.NUMBER: {"type": "number", **_span(field, "exclusiveMinimum", "maximum")},
         Kind.RULE_VALUE: {"type": ["string", "integer", "number"]},
+        Kind.RULE_SETS: _sets_shape(catalog),
     }
     return shapes.get(field.kind) or _text_shape(field, catalog)
 
 
+def _sets_shape(catalog: Catalog) -> Schema:
+    one: Schema = {"enum": sorted(catalog.rule_sets)}
+    several: Schema = {
+        "type": "array",
+        "items": one,
+        "minItems": 1,
+        "maxItems": MOST_SETS,
+        "uniqueItems": True,
+    }
+    return {"anyOf": [one, several]}
+
+
 def _text_shape(field: Told, catalog: Catalog) -> Schema:
     known = {
-        "rules": catalog.rule_sets,
         "rule": {row for rules in catalog.rule_sets.values() for row in rules.rows},
         "material": catalog.materials,
     }

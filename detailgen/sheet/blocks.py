@@ -6,18 +6,23 @@ from dataclasses import dataclass
 from typing import Final
 
 from detailgen.catalog import COMMON_PRACTICE, Printed
-from detailgen.lettering import DESCENT, text_width, wrap
+from detailgen.lettering import ASCENT, DESCENT, text_width, top_of, wrap
 from detailgen.scene import Align, Circle, Item, Path, Text
 from detailgen.sheet import words
 from detailgen.sheet.callouts import RADIUS
 from detailgen.sheet.faults import LETTER, triangle
-from detailgen.sheet.flow import HEAD, PITCH, TEXT, Block, Row, line, right
+from detailgen.sheet.flow import HEAD, LOOSE, PITCH, TEXT, Block, Row, line, moved, right
 from detailgen.sheet.request import SheetRequest
+from detailgen.units import show_run
 
 TOP: Final = TEXT + 0.5
 """From the top of a row to its first base line, mm."""
 AFTER: Final = 1.6
 """White space under a row, mm."""
+TWO: Final = 150.0
+"""A list wider than this, mm, has two columns."""
+COLUMN_GAP: Final = 6.0
+"""Between those, mm."""
 
 
 _PARTED: Final = re.compile(r" (\d+/\d|in|ft|mm|m|mil|lb|ga)\b")
@@ -38,7 +43,13 @@ class Keynote:
 
 
 def paragraph(
-    text: str, width: float, *, indent: float = 0.0, lead: str = "", bold: str = ""
+    text: str,
+    width: float,
+    *,
+    indent: float = 0.0,
+    lead: str = "",
+    bold: str = "",
+    after: float = AFTER,
 ) -> Row:
     """Return a row of wrapped text.
 
@@ -48,25 +59,32 @@ def paragraph(
         indent: Where its lines start; `lead` stands in that margin.
         lead: A number or a letter in the margin.
         bold: Words that stand first, in bold; the rest goes on in the same line.
+        after: White space under it, mm.
     """
     room = width - indent
+    pitch = pitch_of(text + bold)
     items: list[Item] = [line(lead, 0.0, -TOP)] if lead else []
     y = -TOP
     heads = wrap(bold, room, TEXT, bold=True) if bold else []
     for number, head in enumerate(heads):
         items.append(line(head, indent, y, bold=True))
-        y -= PITCH if number < len(heads) - 1 or not text else 0.0
+        y -= pitch if number < len(heads) - 1 or not text else 0.0
     rest = text
     if heads:
         start = text_width(heads[-1], TEXT, bold=True) + 2.0
         first, rest = _first_line(text, room - start)
         if first:
             items.append(line(first, indent + start, y))
-        y -= PITCH if text else 0.0
+        y -= pitch if text else 0.0
     for one in wrap(rest, room, TEXT):
         items.append(line(one, indent, y))
-        y -= PITCH
-    return Row(height_for(round((-TOP - y) / PITCH)), tuple(items))
+        y -= pitch
+    return Row(-y - pitch + DESCENT * TEXT + after, tuple(items))
+
+
+def pitch_of(text: str) -> float:
+    """Return the distance of the lines of a text: more where capitals have accents."""
+    return PITCH if top_of(text) <= ASCENT else LOOSE
 
 
 def _first_line(text: str, room: float) -> tuple[str, str]:
@@ -90,7 +108,10 @@ def height_for(lines: int) -> float:
 
 def without_relation(title: str) -> str:
     """Return a rule's title without the `at least` that the next column says again."""
-    for ending in (", at least", ", at most", ", at least apart", ", at most apart"):
+    for ending in (
+        ", at least", ", at most", ", at least apart", ", at most apart", ", by more than",
+        ", none",
+    ):  # fmt: skip
         title = title.removesuffix(ending)
     return title
 
@@ -145,22 +166,38 @@ def fault_mark(letter: str, x: float, y: float) -> list[Item]:
 
 
 def keynotes(notes: Sequence[Keynote], title: str = "KEYNOTES") -> Block:
-    """Return the list that the numbers on the drawing refer to."""
+    """Return the list that the numbers on the drawing refer to.
+
+    Over two columns, two notes stand side by side.
+    """
 
     def rows(width: float) -> list[Row]:
-        made: list[Row] = []
-        for note in notes:
-            body = paragraph(note.detail, width, indent=10.0, bold=note.name)
-            middle = -TOP + TEXT / 2 - 0.4
-            circle: list[Item] = [
-                Circle((RADIUS, middle), RADIUS, "keynotes"),
-                Text((RADIUS, middle - TEXT / 2), note.number, TEXT, "text", Align.CENTRE),
+        count = 2 if width > TWO else 1
+        each = (width + COLUMN_GAP) / count - COLUMN_GAP
+        made = [_keynote(note, each) for note in notes]
+        together: list[Row] = []
+        for first in range(0, len(made), count):
+            group = made[first : first + count]
+            items = [
+                moved(i, n * (each + COLUMN_GAP), 0.0)
+                for n, row in enumerate(group)
+                for i in row.items
             ]
-            height = max(body.height, 2 * RADIUS + 1.2)
-            made.append(Row(height, (*circle, *body.items)))
-        return made
+            together.append(Row(max(r.height for r in group), tuple(items)))
+        return together
 
-    return Block(title, rows)
+    return Block(title, rows, wide=True)
+
+
+def _keynote(note: Keynote, width: float) -> Row:
+    body = paragraph(note.detail, width, indent=10.0, bold=note.name)
+    middle = -TOP + TEXT / 2 - 0.4
+    circle: list[Item] = [
+        Circle((RADIUS, middle), RADIUS, "keynotes"),
+        Text((RADIUS, middle - TEXT / 2), note.number, TEXT, "text", Align.CENTRE),
+    ]
+    height = max(body.height, 2 * RADIUS + 1.2)
+    return Row(height, (*circle, *body.items))
 
 
 def build_order(request: SheetRequest) -> Block:
@@ -178,23 +215,44 @@ def build_order(request: SheetRequest) -> Block:
 
 
 def quantities(request: SheetRequest) -> Block:
-    """Return the takeoff for one unit of length."""
+    """Return the takeoff for one unit of length, and for all of the condition."""
+    unit = words.per_unit(request.units)
+    whole = show_run(request.length, request.units) if request.length else ""
+
+    def stops(width: float) -> tuple[float, float]:
+        """Return where the numbers for a unit, and for all, end."""
+        units = [words.quantity(q, request.units)[1] for q in request.quantities]
+        end = width - max((text_width(u, TEXT) for u in units), default=0.0) - 1.5
+        totals = [words.total(q, request.units, request.length) for q in request.quantities]
+        wide = max(text_width(t, TEXT) for t in (whole, *totals)) + 4.0
+        return (end - wide if whole else end), end
+
+    def head(width: float) -> list[Row]:
+        if not whole:
+            return []
+        each, every = stops(width)
+        y = -TOP
+        rule = Path(((0.0, y - 1.7), (width, y - 1.7)), "table")
+        names = (right(f"for {unit}", each, y), right(whole, every, y))
+        return [Row(height_for(1) + 0.4, (*names, rule), with_next=True)]
 
     def rows(width: float) -> list[Row]:
         made: list[Row] = []
+        each, every = stops(width)
         for item in request.quantities:
-            amount = words.quantity(item, request.units)
-            wide = text_width(amount, TEXT)
-            lines = wrap(item.label, width - wide - 4.0, TEXT)
-            items: list[Item] = [right(amount, width, -TOP)]
-            y = -TOP
-            for text in lines:
-                items.append(line(text, 0.0, y))
-                y -= PITCH
-            made.append(Row(height_for(len(lines)) - 0.4, tuple(items)))
+            number, measure = words.quantity(item, request.units)
+            items: list[Item] = [line(measure, every + 1.5, -TOP)]
+            if whole:
+                items.append(right(number, each, -TOP))
+                number = words.total(item, request.units, request.length)
+            items.append(right(number, every, -TOP))
+            lines = wrap(item.label, each - 13.0, TEXT)
+            items += [line(t, 0.0, -TOP - n * PITCH) for n, t in enumerate(lines)]
+            made.append(Row(height_for(len(lines)) - 0.6, tuple(items)))
         return made
 
-    return Block(f"QUANTITIES FOR {words.per_unit(request.units).upper()}", rows)
+    title = "QUANTITIES" if whole else f"QUANTITIES FOR {unit.upper()}"
+    return Block(title, rows, head)
 
 
 def numbered(title: str, texts: Sequence[tuple[str, str]]) -> Block:

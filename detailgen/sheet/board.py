@@ -26,6 +26,8 @@ class Page:
     items: list[Item] = field(default_factory=list[Item])
     views: list[View] = field(default_factory=list[View])
     scales: list[str] = field(default_factory=list[str])
+    used: float = 0.0
+    """Height of all that was set in its columns, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +50,11 @@ class Board:
     def column(self) -> float:
         """Width of a column of text."""
         return (self.inner[2] - self.inner[0] + GUTTER) / self.count - GUTTER
+
+    @property
+    def double(self) -> float:
+        """Width of two columns of text."""
+        return 2 * self.column + GUTTER
 
     @property
     def divider(self) -> float:

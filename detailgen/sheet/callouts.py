@@ -5,7 +5,7 @@ of least total length, so that leaders do not cross; then tips are moved along t
 where a leader passes too near another's tip, and all is matched again.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, product
 from math import hypot
@@ -27,6 +27,8 @@ _NEAR: Final = 1.6
 """A leader shall pass other tips no nearer than this, mm."""
 _SPREAD: Final = 6.0
 """Tips nearer to each other than this are crowded, mm."""
+_OVER: Final = 6.0
+"""What it costs a leader to run over one body."""
 _FAIR: Final = 8.0
 """A leader that is no worse than this beside the cost of its length stays as it is."""
 _ROUNDS: Final = 4
@@ -39,6 +41,8 @@ class Aim:
     at: Point
     lie: Point | None = None
     """Direction of a thin thing there, which a leader should meet squarely."""
+    over: int = 0
+    """How many bodies a leader from the labels runs over to get there."""
 
     def poor(self, port: Point) -> float:
         """Return how poorly a leader from `port` reads: 0 met squarely, 1 run along."""
@@ -130,8 +134,41 @@ def _row(low: float, high: float, least: float) -> list[float]:
     return [low + (i + 0.5) * pitch for i in range(number)]
 
 
+Over = Callable[[Point, Sequence[Point]], list[int]]
+"""Counts the bodies that leaders from a port to some tips run over."""
+
+
+class _Ground:
+    """What leaders run over: points to be avoided, and bodies, counted once for a port."""
+
+    def __init__(self, avoid: Sequence[Point], over: Over | None) -> None:
+        self.avoid = avoid
+        self._over = over
+        self._known: dict[tuple[int, Point], dict[Point, int]] = {}
+
+    def over(self, one: Placed) -> int:
+        """Return how many bodies a leader runs over."""
+        return self._counts(one)[one.tip] if self._over else 0
+
+    def least(self, one: Placed) -> int:
+        """Return over how few bodies a leader could run from the same slot."""
+        return min(self._counts(one).values()) if self._over else 0
+
+    def _counts(self, one: Placed) -> dict[Point, int]:
+        assert self._over is not None
+        key = id(one.tag), one.slot.port  # like parts share a number, each with its tag
+        if key not in self._known:
+            tips = [a.at for a in one.tag.aims]
+            counts = self._over(one.slot.port, tips)
+            self._known[key] = dict(zip(tips, counts, strict=True))
+        return self._known[key]
+
+
 def place(
-    tags: Sequence[Tag], places: Sequence[Slot], avoid: Sequence[Point] = ()
+    tags: Sequence[Tag],
+    places: Sequence[Slot],
+    avoid: Sequence[Point] = (),
+    over: Over | None = None,
 ) -> list[Placed]:
     """Return every label in a slot, with leaders that do not cross.
 
@@ -139,24 +176,26 @@ def place(
         tags: The labels.
         places: The slots, no fewer than labels.
         avoid: Points that no leader should run over.
+        over: Counts the bodies that leaders run over, which should be few.
     """
     if not tags:
         return []
+    ground = _Ground(avoid, over)
     tips = _first_tips(tags, places)
     best: list[Placed] = []
     least = float("inf")
     for _ in range(_ROUNDS):
         placed = _uncrossed(_match(tags, tips, places))
-        fault = sum(_badness(i, p, placed, avoid) for i, p in enumerate(placed))
+        fault = sum(_badness(i, p, placed, ground) for i, p in enumerate(placed))
         if fault < least:
             best, least = placed, fault
-        tips = _better_tips(placed, avoid)
+        tips = _better_tips(placed, ground)
         if tips == [p.tip for p in placed]:
             break
-    return _repaired(best, avoid)
+    return _repaired(best, ground)
 
 
-def _repaired(placed: list[Placed], avoid: Sequence[Point]) -> list[Placed]:
+def _repaired(placed: list[Placed], ground: _Ground) -> list[Placed]:
     """Return the labels with pairs that still touch aimed, and slotted, otherwise."""
     for i, j in combinations(range(len(placed)), 2):
         if not cross(placed[i].leader, placed[j].leader):
@@ -168,8 +207,8 @@ def _repaired(placed: list[Placed], avoid: Sequence[Point]) -> list[Placed]:
             first, second = (other.slot, one.slot) if swap else (one.slot, other.slot)
             trial[i] = Placed(one.tag, first, a.at)
             trial[j] = Placed(other.tag, second, b.at)
-            fault = _badness(i, trial[i], trial, avoid) + _badness(
-                j, trial[j], trial, avoid
+            fault = _badness(i, trial[i], trial, ground) + _badness(
+                j, trial[j], trial, ground
             )
             if fault < least:
                 least, placed = fault, trial
@@ -186,9 +225,8 @@ def _first_tips(tags: Sequence[Tag], places: Sequence[Slot]) -> list[Point]:
 
         def cost(aim: Aim) -> float:
             far = hypot(aim.at[0] - x, aim.at[1] - y)
-            return (
-                0.3 * far + 30 * aim.poor((x, y)) + _crowding(aim.at, list(chosen.values()))
-            )
+            reads = 30 * aim.poor((x, y)) + _OVER * aim.over
+            return 0.3 * far + reads + _crowding(aim.at, list(chosen.values()))
 
         chosen[index] = min(tags[index].aims, key=cost).at
     return [chosen[i] for i in range(len(tags))]
@@ -233,9 +271,7 @@ def _uncrossed(placed: list[Placed]) -> list[Placed]:
     return placed
 
 
-def _badness(
-    index: int, one: Placed, placed: Sequence[Placed], avoid: Sequence[Point]
-) -> float:
+def _badness(index: int, one: Placed, placed: Sequence[Placed], ground: _Ground) -> float:
     """Return how badly a leader reads beside the others."""
     total = 0.0
     for i, other in enumerate(placed):
@@ -245,24 +281,26 @@ def _badness(
             total += 1000
         near = distance(other.tip, one.leader)
         total += 80 * max(0.0, 1 - near / _NEAR)
-    for point in avoid:
+    for point in ground.avoid:
         if point != one.tip:
             total += 200 * max(0.0, 1 - distance(point, one.leader) / _NEAR)
     aim = next(a for a in one.tag.aims if a.at == one.tip)
     others = [p.tip for i, p in enumerate(placed) if i != index]
-    return total + _reach(one) + 30 * aim.poor(one.slot.port) + _crowding(one.tip, others)
+    reads = 30 * aim.poor(one.slot.port) + _OVER * ground.over(one)
+    return total + _reach(one) + reads + _crowding(one.tip, others)
 
 
-def _better_tips(placed: list[Placed], avoid: Sequence[Point]) -> list[Point]:
+def _better_tips(placed: list[Placed], ground: _Ground) -> list[Point]:
     """Move each tip that reads badly, in turn, to where it reads best with the others."""
     now = list(placed)
     for index, one in enumerate(placed):
         if len(one.tag.aims) == 1:
             continue
-        if _badness(index, one, now, avoid) < _reach(one) + _FAIR:
+        plain = _OVER * ground.least(one)
+        if _badness(index, one, now, ground) < _reach(one) + plain + _FAIR:
             continue
         trials = [replace(one, tip=aim.at) for aim in one.tag.aims]
-        now[index] = min(trials, key=lambda p: _badness(index, p, now, avoid))
+        now[index] = min(trials, key=lambda p: _badness(index, p, now, ground))
     return [p.tip for p in now]
 
 

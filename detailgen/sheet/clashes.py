@@ -12,7 +12,7 @@ from math import cos, hypot, pi, sin
 from typing import Final, assert_never
 
 from detailgen.geometry import Point
-from detailgen.lettering import ACCENT, ASCENT, DESCENT, text_width
+from detailgen.lettering import DESCENT, text_width, top_of
 from detailgen.scene import (
     CAPTION_HEIGHT,
     CELL_PAD,
@@ -181,8 +181,8 @@ def quad(item: Text, at: Point) -> tuple[Point, ...]:
     """Return the corners of a text's box on paper."""
     width = text_width(item.content, item.height, bold=item.bold)
     left = -_SHARE[item.align] * width
-    top = ASCENT if item.content.isascii() else ACCENT
-    box = (left, -DESCENT * item.height, left + width, top * item.height)
+    top = top_of(item.content) * item.height
+    box = (left, -DESCENT * item.height, left + width, top)
     return turned(at, box, item.rotation)
 
 

@@ -1,6 +1,7 @@
 """The sheets after the first: companion views at the upper left, texts in columns."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -10,36 +11,49 @@ from detailgen.sheet.board import GUTTER, Board, Page
 from detailgen.sheet.caption import caption
 from detailgen.sheet.enlarged import TITLE, enlarged_figure
 from detailgen.sheet.figure import Figure, label_of
-from detailgen.sheet.flow import Block, Column, Piece, balanced, fill, moved, pieces_of
+from detailgen.sheet.flow import GAP, Block, Column, Piece, balanced, fill, moved, pieces_of
 from detailgen.sheet.layout_view import expected_box, layout_dimensions, layout_figure
 from detailgen.sheet.plane import Box
 from detailgen.sheet.section_view import fault_tags
+from detailgen.sheet.thickening import thickened, thickness_note
 
-_LONGEST: Final = (
-    "Drawn thicker than true: sheets 3.5 times, metal 3.5 times, beds of cement 3.5 times. "
-    "Dimensions state true lengths."
-)
-"""The longest note under a view, to measure captions with."""
 _SMALLER: Final = 6.0
 """A companion is not drawn at less than the main view's scale divided by this."""
 
 
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Texts that are still to be set."""
+
+    pieces: Sequence[Piece]
+    """Begun, or made at the width of a column."""
+    blocks: Sequence[Block]
+
+
 def companion_pages(
-    board: Board, main: Figure, marks: dict[str, str], texts: Sequence[Piece]
+    board: Board, main: Figure, marks: dict[str, str], left: Left, *, enlarge: bool
 ) -> list[Page]:
     """Return the sheets that hold the companion views and the texts that are left.
 
-    The companions are drawn at the largest scale with which the fewest sheets are needed.
+    The companions are drawn at the largest scale with which the fewest sheets are needed,
+    and with which the rule table is not torn, if there is one.
+
+    Args:
+        board: The divided paper.
+        main: The main view.
+        marks: Letters of the failing rules.
+        left: Texts that the first sheet could not hold.
+        enlarge: Whether a part of the section is enlarged where a sheet has room for it.
     """
     request = board.request
     layouts = request.section.layouts
+    texts = _texts(board, left)
     if not layouts:
-        columns = board.text_columns()
-        return _set([Page()], board, columns, texts, main) if texts else []
-    keys = pieces_of(
-        [_key(v, len({p.name for p in v.parts})) for v in layouts], board.column
-    )
-    choices: list[tuple[int, int, Scale]] = []
+        empty = not (texts.wide or texts.narrow)
+        return [] if empty else _set(board, Page(), board.text_columns(), texts, main)
+    keys = [_key(v, len({p.name for p in v.parts})) for v in layouts]
+    supposed = replace(texts, wide=[*pieces_of(keys, board.double), *texts.wide])
+    choices: list[tuple[int, bool, int, Scale]] = []
     wanted = [(v, layout_dimensions(request, v)) for v in layouts]
     for order, scale in enumerate(request.catalog.drafting.scales_of(request.units)):
         if choices and scale.factor > _SMALLER * main.scale.factor:
@@ -50,17 +64,37 @@ def companion_pages(
             _take(board, columns, b, (v.title.upper(), ""), scale)
             for b, v in zip(boxes, layouts, strict=True)
         ):
-            count = _sheets_needed(board, columns, [*keys, *texts])
-            choices.append((count, order, scale))
+            count, torn = _sheets_needed(board, columns, supposed)
+            choices.append((count, torn, order, scale))
     # The fewest sheets, then the largest scale; fault marks may ask for more room yet.
-    for _, _, scale in sorted(choices, key=lambda c: c[:2]):
+    for _, _, _, scale in sorted(choices, key=lambda c: c[:3]):
         page, columns = Page(), board.text_columns()
         figures = [_figure(board, v, scale, main, marks) for v in layouts]
         if all(_place(board, page, columns, f) for f in figures):
             notes = [blocks.keynotes(f.keynotes, _key_title(f.id)) for f in figures]
-            real = pieces_of(notes, board.column)
-            return _set([page], board, columns, [*real, *texts], main)
+            real = replace(texts, wide=[*pieces_of(notes, board.double), *texts.wide])
+            return _set(board, page, columns, real, main if enlarge else None)
     raise AssertionError("a companion view fits at some standard scale")
+
+
+@dataclass(frozen=True, slots=True)
+class _Texts:
+    """Texts made at the width at which they are set."""
+
+    wide: Sequence[Piece]
+    """Over two columns."""
+    narrow: Sequence[Piece]
+
+    def __bool__(self) -> bool:
+        return bool(self.wide or self.narrow)
+
+
+def _texts(board: Board, left: Left) -> _Texts:
+    wide = [b for b in left.blocks if b.wide]
+    narrow = [b for b in left.blocks if not b.wide]
+    return _Texts(
+        pieces_of(wide, board.double), [*left.pieces, *pieces_of(narrow, board.column)]
+    )
 
 
 def _figure(
@@ -87,25 +121,25 @@ def _take(
         scale: Of the view.
     """
     wide, high = box[2] - box[0], box[3] - box[1]
-    for span in range(1, len(columns)):
+    for span in range(1, max(2, len(columns))):
         room = span * (columns[0].width + GUTTER) - GUTTER
         if room >= wide + 2.0:
             break
     else:
         return None
     under = caption(words[0], scale, [words[1]], room, board.request.units)[1]
-    top = min(c.top for c in columns[:span])
+    top = min(c.top - (GAP if c.started else 0.0) for c in columns[:span])
     low = top - high - under - 9.0
-    if low < columns[0].bottom:
+    if low + GAP < columns[0].bottom:  # nothing need stand below it
         return None
     for column in columns[:span]:
-        column.top = low
+        column.top, column.started = low, False
     return room, top - high - 1.0
 
 
 def _place(board: Board, page: Page, columns: list[Column], figure: Figure) -> bool:
     """Set a view with its caption; say whether there was room."""
-    x0 = board.inner[0]
+    x0 = columns[0].x
     words = (figure.title, " ".join(figure.notes))
     taken = _take(board, columns, figure.box, words, figure.scale)
     if taken is None:
@@ -119,29 +153,69 @@ def _place(board: Board, page: Page, columns: list[Column], figure: Figure) -> b
     return True
 
 
-def _sheets_needed(board: Board, columns: list[Column], texts: Sequence[Piece]) -> int:
-    """Return how many sheets the texts take, the one with the views being the first."""
-    count, left = 1, fill(texts, columns)
+def _sheets_needed(board: Board, columns: list[Column], texts: _Texts) -> tuple[int, bool]:
+    """Return how many sheets the texts take, and whether the table leaves the first one.
+
+    The first is the one with the views.
+    """
+    count, left = 1, _filled(board, columns, texts)[1]
+    torn = bool(left.wide)
     while left:
-        count, left = count + 1, fill(left, board.text_columns())
-    return count
+        count, left = count + 1, _filled(board, board.text_columns(), left)[1]
+    return count, torn
+
+
+def _filled(
+    board: Board, columns: Sequence[Column], texts: _Texts, *, even: bool = False
+) -> tuple[list[Column], _Texts]:
+    """Set texts into columns, the wide ones over the first two; return what is left.
+
+    Args:
+        board: The divided paper.
+        columns: What is free.
+        texts: What is to be set.
+        even: Whether the narrow ones shall end at about the same level.
+    """
+    first, second = columns[:2]
+    top = min(first.top, second.top)
+    strip = Column(first.x, board.double, top, first.bottom, started=first.started)
+    wide = fill(texts.wide, [strip])
+    free = _copies(columns)
+    if strip.rows:
+        for column in free[:2]:
+            column.top, column.started = strip.top, True
+    if even:
+        free, narrow = balanced(texts.narrow, free)
+    else:
+        narrow = fill(texts.narrow, free)
+    return [strip, *free], _Texts(wide, narrow)
 
 
 def _set(
-    pages: list[Page],
-    board: Board,
-    columns: list[Column],
-    texts: Sequence[Piece],
-    main: Figure,
+    board: Board, page: Page, columns: list[Column], texts: _Texts, main: Figure | None
 ) -> list[Page]:
-    """Set texts into the columns of the last page, then of further ones."""
-    left = list(texts)
+    """Set texts into the columns of a page that has views, then of further ones.
+
+    Args:
+        board: The divided paper.
+        page: The first page.
+        columns: What is free on it.
+        texts: What is to be set.
+        main: The main view, if a part of it is to be enlarged where there is room.
+    """
+    pages = [page]
+    left = texts
     while True:
-        if not fill(left, _copies(columns)):
-            _enlarge(board, pages[-1], columns, left, main)
-        filled, left = balanced(left, columns)
+        if main and not _filled(board, columns, left)[1]:
+
+            def all_fit(trial: list[Column], left: _Texts = left) -> bool:
+                return not _filled(board, trial, left)[1]
+
+            place_enlarged(board, pages[-1], columns, main, all_fit)
+        filled, left = _filled(board, columns, left, even=True)
         for column in filled:
             pages[-1].items += column.items
+            pages[-1].used += sum(row.height for row, _ in column.rows)
         if not left:
             return pages
         pages.append(Page())
@@ -149,23 +223,34 @@ def _set(
 
 
 def _copies(columns: Sequence[Column]) -> list[Column]:
-    return [Column(c.x, c.width, c.top, c.bottom) for c in columns]
+    return [Column(c.x, c.width, c.top, c.bottom, started=c.started) for c in columns]
 
 
-def _enlarge(
-    board: Board, page: Page, columns: list[Column], texts: Sequence[Piece], main: Figure
-) -> None:
-    """Set an enlarged part of the section where all texts still fit on the sheet."""
+def place_enlarged(
+    board: Board,
+    page: Page,
+    columns: list[Column],
+    main: Figure,
+    rest_fits: Callable[[list[Column]], bool],
+) -> bool:
+    """Set an enlarged part of the section where there is room; say whether there was.
+
+    Args:
+        board: The divided paper.
+        page: Where it is set.
+        columns: What is free there.
+        main: The main view, whose numbers are kept.
+        rest_fits: Says whether what else must stand in the columns still does.
+    """
 
     def fits(box: Box, scale: Scale) -> bool:
         trial = _copies(columns)
-        return _take(board, trial, box, (TITLE, _LONGEST), scale) is not None and not fill(
-            texts, trial
-        )
+        note = thickness_note(thickened(board.request, scale.factor))
+        taken = _take(board, trial, box, (TITLE, note), scale)
+        return taken is not None and rest_fits(trial)
 
     figure = enlarged_figure(board.request, main, fits)
-    if figure is not None:
-        _place(board, page, columns, figure)
+    return figure is not None and _place(board, page, columns, figure)
 
 
 def _key(layout: Layout, count: int) -> Block:

@@ -14,6 +14,8 @@ SIDE_GAP: Final = 1.5
 """Least distance between a text and a tick or an extension line along the axis."""
 TICK: Final = 2.0
 """Room that a tick and the overshoot of the dimension line take beyond an end."""
+_STEP: Final = 7.0
+"""What a line further out costs, as a text's distance from what it measures, mm."""
 _SAME: Final = 0.02
 """Ends closer than this share one extension line."""
 
@@ -47,40 +49,55 @@ def stack(
         floor: Texts stand above this along the axis, where another side's would be met.
         ceiling: Texts stand below this; only one of the two may be given.
 
-    Short ones of a low rank lie nearest the view; each takes the first line on which it
-    and its text are free. The text stands between its ticks if it fits there, else beside
-    them, else beyond everything.
+    Short ones of a low rank lie nearest the view. The text stands between its ticks if it
+    fits there, else beside them, else beyond everything; a line further out is taken where
+    the text can then stand nearer.
     """
-    ends = sorted({end for span in spans for end in (span.low, span.high)})
-    taken: list[list[tuple[float, float]]] = []
-    berths: dict[int, Berth] = {}
     order = sorted(
         range(len(spans)), key=lambda i: (spans[i].rank, spans[i].high - spans[i].low, i)
     )
+    taken: list[list[tuple[float, float]]] = []
+    berths: dict[int, Berth] = {}
     for index in order:
         span = spans[index]
-        places = [
-            m
-            for m in _places(span, ends)
-            if m - span.text / 2 >= floor and m + span.text / 2 <= ceiling
-        ]
-        line, middle = _first_free(span, places, taken)
-        if line == len(taken):
+        choices: list[tuple[float, Berth]] = []
+        for line in range(len(taken) + 1):
+            # Of those that lie further in no extension line comes as far as this.
+            crossing = [
+                s for i, s in enumerate(spans) if i not in berths or berths[i].line >= line
+            ]
+            places = [
+                m
+                for m in _places(span, _ends(crossing))
+                if m - span.text / 2 >= floor and m + span.text / 2 <= ceiling
+            ]
+            busy = taken[line] if line < len(taken) else []
+            for middle in places:
+                if _is_free(span, middle, busy):
+                    cost = _STEP * line + _far(span, middle)
+                    choices.append((cost, Berth(line, middle)))
+                    break
+        berth = min(choices, key=lambda c: c[0])[1]
+        if berth.line == len(taken):
             taken.append([])
-        taken[line].append(_reach(span, middle))
-        berths[index] = Berth(line, middle)
+        taken[berth.line].append(_reach(span, berth.middle))
+        berths[index] = berth
     return [berths[i] for i in range(len(spans))]
 
 
-def _first_free(
-    span: Span, places: Sequence[float], taken: Sequence[Sequence[tuple[float, float]]]
-) -> tuple[int, float]:
-    for line, busy in enumerate(taken):
-        for middle in places:
-            low, high = _reach(span, middle)
-            if all(high <= a + _SAME or low >= b - _SAME for a, b in busy):
-                return line, middle
-    return len(taken), places[0]
+def _ends(spans: Sequence[Span]) -> list[float]:
+    return sorted({end for span in spans for end in (span.low, span.high)})
+
+
+def _far(span: Span, middle: float) -> float:
+    """Return what it costs that a text stands away from what it measures."""
+    beside = (span.high - span.low + span.text) / 2 + TICK + 2 * SIDE_GAP
+    return max(0.0, abs(middle - (span.low + span.high) / 2) - beside)
+
+
+def _is_free(span: Span, middle: float, busy: Sequence[tuple[float, float]]) -> bool:
+    low, high = _reach(span, middle)
+    return all(high <= a + _SAME or low >= b - _SAME for a, b in busy)
 
 
 def _reach(span: Span, middle: float) -> tuple[float, float]:

@@ -14,14 +14,15 @@ from detailgen.sheet.bodies import body_items
 from detailgen.sheet.callouts import OFF, RADIUS, Tag
 from detailgen.sheet.figure import Figure
 from detailgen.sheet.labels import label_box, label_items, labelled
+from detailgen.sheet.naming import named_parts
 from detailgen.sheet.plane import Box, around, hull
 from detailgen.sheet.request import SheetRequest
-from detailgen.sheet.section_view import named_parts, thickened, thickness_notes
+from detailgen.sheet.thickening import thickened, thickness_note
 
 TITLE: Final = "ENLARGED PART OF THE SECTION"
 _AT_CANT: Final = ("cant.toe", "cant.top")
 _AT_EDGE: Final = ("edge.top", "metal.bend")
-_ABOUT_CANT: Final = (30.0, 22.0, 18.0, 38.0)
+_ABOUT_CANT: Final = (30.0, 18.0, 18.0, 34.0)
 """What is shown left of, below, right of and above the cant, mm."""
 _ABOUT_EDGE: Final = (92.0, 42.0, 22.0, 30.0)
 _LABELS: Final = OFF + 2 * RADIUS + 4.0
@@ -71,7 +72,8 @@ def enlarged_figure(
 
 def _figure(request: SheetRequest, main: Figure, scale: Scale, window: Box) -> Figure:
     factor = scale.factor
-    whole = request.rebuild(thickened(request, factor))
+    thicker = thickened(request, factor)
+    whole = request.rebuild(thicker)
     drawn = windowed(whole, box(*window))
     body: Box = (
         window[0] / factor,
@@ -88,14 +90,14 @@ def _figure(request: SheetRequest, main: Figure, scale: Scale, window: Box) -> F
     numbers = {k.key: k.number for k in main.keynotes}
     tags = [
         Tag(numbers[n.keynote.key], fault=False, aims=n.aims)
-        for n in named_parts(request, drawn, factor)
+        for n in named_parts(request, drawn, factor, (body, drawn.side_of_air))
         if n.keynote.key in numbers
     ]
     regions = [b.region for b in drawn.bodies]
     for one in labelled(tags, (), (body, drawn.side_of_air, factor), (), (regions, ())):
         figure.items += label_items(one, factor)
         figure.box = hull([figure.box, label_box(one)])
-    figure.notes = thickness_notes(drawn)
+    figure.notes = [thickness_note(thicker)]
     return figure
 
 

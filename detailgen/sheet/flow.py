@@ -7,6 +7,7 @@ its heading comes again with `(continued)`.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import Final, assert_never
 
 from detailgen.geometry import Point
@@ -27,8 +28,10 @@ TEXT: Final = 2.5
 """Letter height of running text, mm."""
 HEAD: Final = 3.5
 """Letter height of headings, mm."""
-PITCH: Final = 4.2
+PITCH: Final = 3.9
 """From base line to base line of running text, mm."""
+LOOSE: Final = 4.4
+"""The same where capitals with accents stand above one another."""
 _HEAD_PITCH: Final = 5.2
 GAP: Final = 5.0
 """Between two blocks, mm."""
@@ -50,6 +53,17 @@ class Block:
 
     title: str
     rows: Callable[[float], list[Row]]
+    head: Callable[[float], list[Row]] = lambda _: []
+    """Rows that come again under the heading wherever the block goes on."""
+    wide: bool = False
+    """Whether it reads better over two columns."""
+    follows: str = ""
+    """Title of the block that it belongs to: it does not stand on an earlier sheet."""
+
+    def __post_init__(self) -> None:
+        """Keep the rows of a width: sheets are tried in more than one arrangement."""
+        object.__setattr__(self, "rows", cache(self.rows))
+        object.__setattr__(self, "head", cache(self.head))
 
 
 @dataclass(slots=True)
@@ -90,17 +104,24 @@ class Piece:
     title: str
     rows: tuple[Row, ...]
     begun: bool = False
+    head: tuple[Row, ...] = ()
+    """What stands under the heading, again wherever the piece goes on."""
 
 
 def pieces_of(blocks: Sequence[Block], width: float) -> list[Piece]:
     """Return the blocks with their rows made at a column width; empty ones are left out."""
-    made = [Piece(b.title, tuple(b.rows(width))) for b in blocks]
+    made = [Piece(b.title, tuple(b.rows(width)), head=tuple(b.head(width))) for b in blocks]
     return [p for p in made if p.rows]
+
+
+def opening(piece: Piece, width: float) -> list[Row]:
+    """Return what a piece begins with: its heading, and the head of a table."""
+    return [heading(piece, width), *piece.head]
 
 
 def whole_height(piece: Piece, width: float) -> float:
     """Return the height of a piece with its heading."""
-    return heading(piece, width).height + sum(r.height for r in piece.rows)
+    return sum(r.height for r in (*opening(piece, width), *piece.rows))
 
 
 def fill(pieces: Sequence[Piece], columns: Sequence[Column]) -> list[Piece]:
@@ -115,9 +136,10 @@ def fill(pieces: Sequence[Piece], columns: Sequence[Column]) -> list[Piece]:
         while left:
             piece = left[0]
             gap = GAP if column.started else 0.0
-            head = heading(piece, column.width)
-            count = _fitting(piece.rows, column.room - gap - head.height)
-            whole = head.height + sum(r.height for r in piece.rows)
+            start = opening(piece, column.width)
+            before = sum(r.height for r in start)
+            count = _fitting(piece.rows, column.room - gap - before)
+            whole = before + sum(r.height for r in piece.rows)
             torn = 0 < count < len(piece.rows)
             if torn:
                 count = _well_torn(piece.rows, count)
@@ -126,11 +148,10 @@ def fill(pieces: Sequence[Piece], columns: Sequence[Column]) -> list[Piece]:
             if count == 0:
                 break
             column.top -= gap
-            column.put(head)
-            for row in piece.rows[:count]:
+            for row in (*start, *piece.rows[:count]):
                 column.put(row)
             if count < len(piece.rows):
-                left[0] = Piece(piece.title, piece.rows[count:], begun=True)
+                left[0] = replace(piece, rows=piece.rows[count:], begun=True)
                 break
             left.pop(0)
     return left
@@ -196,7 +217,7 @@ def balanced(
 def _fresh(column: Column, lift: float) -> Column:
     """Return an empty column that ends `lift` higher than this one could."""
     lowest = min(column.top, column.bottom + lift)
-    return Column(column.x, column.width, column.top, lowest)
+    return Column(column.x, column.width, column.top, lowest, started=column.started)
 
 
 def moved(item: Item, dx: float, dy: float) -> Item:

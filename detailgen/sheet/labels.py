@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from detailgen.geometry import Point, Region
+from detailgen.geometry.views import run_into
 from detailgen.scene import Align, Circle, Dimension, Item, Leader, Path, Terminator, Text
 from detailgen.sheet.callouts import RADIUS, Placed, Slot, Tag, place, slots
 from detailgen.sheet.dimensioning import dimension_ink
@@ -33,11 +34,18 @@ def labelled(
     """
     body, side, factor = where
     homeless: list[Tag] = []
+
+    def over(port: Point, tips: Sequence[Point]) -> list[int]:
+        """Count the bodies that leaders from a port run over."""
+        px, py = port[0] * factor, port[1] * factor
+        lines = [((px, py), (x * factor, y * factor)) for x, y in tips]
+        return run_into(lines, drawn[0])
+
     points = [f.aims[0].at for f in faults]
     while True:
         # Marks without a place near by are set among the labels; then all look again.
         every = [*tags, *homeless]
-        found = place(every, slots(body, side, len(every)), points)
+        found = place(every, slots(body, side, len(every)), points, over)
         placed = [_apart_from_port(p) for p in found]
         obstacles = Obstacles(list(drawn[0]), segments=list(drawn[1]))
         for box, lines in (dimension_ink(d, factor) for d in dims):

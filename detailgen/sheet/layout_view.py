@@ -16,9 +16,10 @@ from detailgen.sheet.callouts import Aim, Tag
 from detailgen.sheet.dimensioning import SNUG, Measured, dimensions, measured
 from detailgen.sheet.figure import Figure
 from detailgen.sheet.labels import label_box, label_items, labelled
+from detailgen.sheet.naming import aims_of
 from detailgen.sheet.plane import Box, hull
 from detailgen.sheet.request import SheetRequest
-from detailgen.sheet.section_view import aims_of, slot_boxes
+from detailgen.sheet.section_view import slot_boxes
 
 _NAIL: Final = 0.55
 """Radius of a fastener's mark, mm on paper."""

@@ -1,18 +1,19 @@
 """The sheets of a condition: the main view first, then companion views and texts."""
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Final
 
 from detailgen.catalog import COMMON_PRACTICE
 from detailgen.lettering import letterable
 from detailgen.scene import Item, Path, Scene, View
-from detailgen.section import LayeredSection
+from detailgen.section import Thickening
 from detailgen.sheet import blocks
 from detailgen.sheet.board import GUTTER, Board, Page, board_of, fill_whole
 from detailgen.sheet.bodies import true_outlines
 from detailgen.sheet.caption import caption
-from detailgen.sheet.companions import companion_pages
+from detailgen.sheet.companions import Left, companion_pages, place_enlarged
 from detailgen.sheet.figure import Figure, label_of
 from detailgen.sheet.flow import (
     GAP,
@@ -27,31 +28,63 @@ from detailgen.sheet.flow import (
 from detailgen.sheet.legend import legend
 from detailgen.sheet.plane import Box
 from detailgen.sheet.request import SheetRequest
-from detailgen.sheet.rule_table import rule_table, sources
+from detailgen.sheet.rule_table import not_applicable, rule_table, sources
 from detailgen.sheet.section_view import (
     arrangements,
     expected_box,
     expected_dimensions,
     fault_letters,
     section_figure,
-    thickened,
-    thickness_notes,
 )
+from detailgen.sheet.thickening import thickened, thickness_note
 from detailgen.sheet.words import circumstances
 from detailgen.units import show_slope
 
 _VIEW_SHARE: Final = 0.52
 """Least part of the first sheet's width that the main view keeps."""
-_LEGENDS: Final = (84.0, 60.0)
-"""Greatest and least width of a column beside the view, mm."""
+_NARROW: Final = 60.0
+"""Least width of a column beside the view, mm."""
+_SAVED: Final = 160.0
+"""The first sheet may take so much text, mm, where it has no enlarged part."""
+_FEW: Final = 2
+"""With so many sheets a condition has no more than it must have."""
+
+
+@dataclass(frozen=True, slots=True)
+class _First:
+    """The first sheet, and what found no room on it."""
+
+    page: Page
+    left: Left
+    closer: bool
+    """Whether an enlarged part of the section stands on it."""
 
 
 def compose(request: SheetRequest) -> tuple[Scene, ...]:
     """Return the sheets of one condition: one or more, in order."""
     board = board_of(lettered(request))
-    first, figure, marks, left = _first_page(board)
-    pages = [first, *companion_pages(board, figure, marks, left)]
+    x0, y0, _, y1 = board.inner
+    figure, marks = _main_figure(board.request, (x0, y0, x0 + board.rest, y1))
+    wanted = texts(board.request, marks)
+    pages, closer = _pages(board, figure, marks, wanted, closer=True)
+    if closer and len(pages) > _FEW and pages[-1].used < _SAVED:
+        without, _ = _pages(board, figure, marks, wanted, closer=False)
+        pages = min(pages, without, key=len)
     return tuple(board.scene(page, n, len(pages)) for n, page in enumerate(pages, 1))
+
+
+def _pages(
+    board: Board,
+    figure: Figure,
+    marks: dict[str, str],
+    wanted: Sequence[Block],
+    *,
+    closer: bool,
+) -> tuple[list[Page], bool]:
+    """Return all pages, and whether the first has an enlarged part of the section."""
+    first = _first_page(board, figure, marks, wanted, closer=closer)
+    more = companion_pages(board, figure, marks, first.left, enlarge=not first.closer)
+    return [first.page, *more], first.closer
 
 
 def lettered(request: SheetRequest) -> SheetRequest:
@@ -62,11 +95,25 @@ def lettered(request: SheetRequest) -> SheetRequest:
     return replace(request, job=replace(job, **clean), title=letterable(request.title))
 
 
-def _first_page(board: Board) -> tuple[Page, Figure, dict[str, str], list[Piece]]:
-    """Set the main view with its keynotes; return what other text is left."""
+def _first_page(
+    board: Board,
+    figure: Figure,
+    marks: dict[str, str],
+    wanted: Sequence[Block],
+    *,
+    closer: bool,
+) -> _First:
+    """Set the main view with its keynotes, and what other text finds room.
+
+    Args:
+        board: The divided paper.
+        figure: The main view.
+        marks: Letters of the failing rules.
+        wanted: Texts besides keynotes and legend.
+        closer: Whether an enlarged part of the section is set beside it, with room.
+    """
     request = board.request
     x0, y0, _, y1 = board.inner
-    figure, marks = _main_figure(request, (x0, y0, x0 + board.rest, y1))
     page = Page(scales=[label_of(figure.scale)])
     # On a large sheet the view leaves room for more columns of text.
     wide = board.column + GUTTER
@@ -75,8 +122,9 @@ def _first_page(board: Board) -> tuple[Page, Figure, dict[str, str], list[Piece]
     right = x0 + board.rest - extra * wide
     under, high = _caption(request, figure, right - x0)
     page.items += [moved(i, x0, y0 + high) for i in under]
-    free = (x0, y0 + high + 3.0, right, y1)
-    free, beside = _set_legend(free, figure, request)
+    free, beside, explained = _set_legend(
+        board, page, figure, (x0, y0 + high + 3.0, right, y1)
+    )
     left = (free[0] + free[2] - figure.width) / 2
     bottom = (free[1] + free[3] - figure.height) / 2
     page.views = [figure.view(left, bottom), _true_view(request, figure, left, bottom)]
@@ -84,88 +132,103 @@ def _first_page(board: Board) -> tuple[Page, Figure, dict[str, str], list[Piece]
         Column(right + GUTTER + n * wide, board.column, y1, y0) for n in range(extra)
     ]
     columns.append(board.side_column())
-    rest = _first_texts(board, figure, marks, columns, beside)
-    for column in [*columns, *beside]:
-        page.items += column.items
     for column in columns[:-1]:
         x = column.x - GUTTER / 2
         page.items.append(Path(((x, board.frame[1]), (x, board.frame[3])), "table"))
-    return page, figure, marks, rest
+    legends = () if explained else (legend(figure.swatches, request.catalog),)
+    rest = _set_keynotes(board, figure, marks, columns, beside, legends)
+    looked = closer and bool(beside) and not rest
+    looked = looked and place_enlarged(board, page, beside, figure, lambda _: True)
+    places = [*columns, *beside]
+    over = wanted if rest else _set_texts(wanted, places)
+    for column in places:
+        page.items += column.items
+    return _First(page, Left(rest, over), looked)
 
 
-def _first_texts(
+def _set_legend(
+    board: Board, page: Page, figure: Figure, free: Box
+) -> tuple[Box, list[Column], bool]:
+    """Set the legend beside or under the view where there is room.
+
+    Returns:
+        What is left for the view, the column above the legend if it has one, and whether
+        the legend was set.
+    """
+    x0, y0, x1, y1 = free
+    block = legend(figure.swatches, board.request.catalog)
+    width = min(board.column, x1 - x0 - figure.width - 6.0)
+    if width >= _NARROW:
+        piece = pieces_of([block], width)[0]
+        tall = whole_height(piece, width)
+        if tall < y1 - y0:
+            foot = Column(x1 - width, width, y0 + tall + 1.0, y0)
+            fill([piece], [foot])
+            page.items += foot.items
+            above = Column(x1 - width, width, y1, y0 + tall + 1.0 + GAP)
+            return (x0, y0, x1 - width - 4.0, y1), [above], True
+    piece = pieces_of([block], x1 - x0)[0]
+    tall = whole_height(piece, x1 - x0)
+    if y1 - y0 - figure.height > tall + 4.0:
+        foot = Column(x0, x1 - x0, y0 + tall + 1.0, y0)
+        fill([piece], [foot])
+        page.items += foot.items
+        return (x0, y0 + tall + 3.0, x1, y1), [], True
+    return free, [], False
+
+
+def _set_keynotes(
     board: Board,
     figure: Figure,
     marks: dict[str, str],
     columns: list[Column],
-    beside: list[Column],
+    beside: Sequence[Column],
+    more: Sequence[Block],
 ) -> list[Piece]:
-    """Set status, keynotes and what else fits; return what is left.
+    """Set status and keynotes, and a legend that has no other place; return what is left.
 
     Args:
         board: The divided paper.
         figure: The main view.
         marks: Letters of the failing rules.
         columns: Columns for text, the last above the title block.
-        beside: The column next to the view, its foot taken by the legend; or none.
+        beside: The column next to the view, above the legend, if there is one.
+        more: The legend, where it does not stand beside or under the view.
     """
-    request = board.request
     most = max(40.0, 0.45 * columns[0].room)
-    columns[0].put(blocks.status_row(request, marks, board.column, most))
+    columns[0].put(blocks.status_row(board.request, marks, board.column, most))
     columns[0].top -= GAP - 1.0
     columns[0].started = False
-    wanted = [blocks.keynotes(figure.keynotes)]
-    if not beside:
-        wanted.append(legend(figure.swatches, request.catalog))
+    wanted = [blocks.keynotes(figure.keynotes), *more]
     rest = fill(pieces_of(wanted, board.column), columns)
-    if rest and beside and beside[0].ceiling:
-        rest = _keynotes_beside(board, figure, rest, beside)
-    for piece in pieces_of(texts(request, marks), board.column):
-        if rest or not fill_whole(piece, columns):
-            rest.append(piece)
-    return rest
-
-
-def _keynotes_beside(
-    board: Board, figure: Figure, rest: list[Piece], beside: list[Column]
-) -> list[Piece]:
-    """Go on with the keynotes above the legend, if all that are left fit there."""
-    done = len(figure.keynotes) - len(rest[0].rows)
-    column = Column(beside[0].x, beside[0].width, board.inner[3], beside[0].ceiling + GAP)
-    again = pieces_of([blocks.keynotes(figure.keynotes[done:])], column.width)
-    again = [replace(p, begun=rest[0].begun) for p in again]
-    if fill(again, [column]):
+    if not rest or not beside:
         return rest
-    beside.append(column)
+    (place,) = beside
+    # They go on above the legend, if all that are left fit there.
+    done = len(figure.keynotes) - len(rest[0].rows)
+    again = pieces_of([blocks.keynotes(figure.keynotes[done:])], place.width)
+    trial = Column(place.x, place.width, place.top, place.bottom)
+    again = [replace(p, begun=rest[0].begun) for p in again]
+    if fill(again, [trial]):
+        return rest
+    place.rows, place.top, place.started = trial.rows, trial.top, True
     return rest[1:]
 
 
-def _set_legend(
-    free: Box, figure: Figure, request: SheetRequest
-) -> tuple[Box, list[Column]]:
-    """Set the legend beside or under the view where there is room; return what is left.
+def _set_texts(wanted: Sequence[Block], places: Sequence[Column]) -> list[Block]:
+    """Set what texts fit whole into a column; return the others."""
+    left: list[Block] = []
+    for block in wanted:
+        early = bool(block.follows) and any(b.title == block.follows for b in left)
+        if early or not any(_set_whole(block, place) for place in places):
+            left.append(block)
+    return left
 
-    No column is returned where there was no room.
-    """
-    x0, y0, x1, y1 = free
-    block = legend(figure.swatches, request.catalog)
-    most, least = _LEGENDS
-    width = min(most, x1 - x0 - figure.width - 6.0)
-    if width >= least:
-        piece = pieces_of([block], width)[0]
-        tall = whole_height(piece, width)
-        if tall < y1 - y0:
-            column = Column(x1 - width, width, y0 + tall + 1.0, y0)
-            column.ceiling = column.top
-            fill([piece], [column])
-            return (x0, y0, x1 - width - 4.0, y1), [column]
-    piece = pieces_of([block], x1 - x0)[0]
-    tall = whole_height(piece, x1 - x0)
-    if y1 - y0 - figure.height > tall + 4.0:
-        column = Column(x0, x1 - x0, y0 + tall + 1.0, y0)
-        fill([piece], [column])
-        return (x0, y0 + tall + 3.0, x1, y1), [column]
-    return free, []
+
+def _set_whole(block: Block, place: Column) -> bool:
+    """Set a text into a column if all of it fits; say whether it did."""
+    pieces = pieces_of([block], place.width)
+    return not pieces or fill_whole(pieces[0], [place])
 
 
 def _main_figure(request: SheetRequest, zone: Box) -> tuple[Figure, dict[str, str]]:
@@ -179,10 +242,11 @@ def _main_figure(request: SheetRequest, zone: Box) -> tuple[Figure, dict[str, st
         box = expected_box(request.section, wanted, scale, how)
         if not last and (box[2] - box[0] > wide or box[3] - box[1] > high - 14.0):
             continue
-        drawn = request.rebuild(thickened(request, scale.factor))
+        thicker = thickened(request, scale.factor)
+        drawn = request.rebuild(thicker)
         marks = fault_letters(request, scale.factor)
         figure = section_figure(request, drawn, scale, how, marks)
-        figure.notes = _notes(request, drawn)
+        figure.notes = _notes(request, thicker)
         room = high - _caption(request, figure, zone[2] - zone[0])[1] - 3.0
         if last or (figure.width <= wide and figure.height <= room):
             return figure, marks
@@ -196,9 +260,9 @@ def _caption(
     return caption(title, figure.scale, figure.notes, width, request.units)
 
 
-def _notes(request: SheetRequest, drawn: LayeredSection) -> list[str]:
+def _notes(request: SheetRequest, thicker: Thickening) -> list[str]:
     """Return what the caption says of thickened things and of the slope."""
-    notes = thickness_notes(drawn)
+    notes = [thickness_note(thicker)]
     slope = request.section.slope
     if abs(slope) > 1e-6:
         way = "left" if slope > 0 else "right"
@@ -228,12 +292,14 @@ def texts(request: SheetRequest, marks: dict[str, str]) -> list[Block]:
         for n in drafting.notes_for(circumstance)
     ]
     notes += [("", text) for text in request.section.notes]
+    table = rule_table(request, marks)
     return [
         blocks.build_order(request),
-        rule_table(request, marks),
-        sources(request),
-        blocks.overrides(request),
         blocks.quantities(request),
+        blocks.overrides(request),
+        table,
+        replace(not_applicable(request), follows=table.title),
+        replace(sources(request), follows=table.title),
         blocks.numbered("GENERAL NOTES", notes),
         blocks.printed(
             f"CAUTIONS: {request.section.method.upper()}",

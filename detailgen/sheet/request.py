@@ -42,6 +42,8 @@ class SheetRequest:
     quantities: tuple[Quantity, ...]
     rules: RuleSet
     catalog: Catalog
+    length: float = 0.0
+    """How much of it there is, mm; 0 when that is not known."""
     paper: str = "ANSI B"
     """Name of a sheet size in the catalogue."""
     units: UnitSystem = UnitSystem.FEET_INCHES

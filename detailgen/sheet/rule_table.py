@@ -1,11 +1,16 @@
-"""The rule table: every rule, what it asks, what was found, and where it comes from."""
+"""The rule table: every rule, what it asks, what was found, and where it comes from.
+
+Over two columns a rule takes one line; in one column two.
+"""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
 
 from detailgen.catalog import COMMON_PRACTICE
 from detailgen.finding import Finding, Outcome
 from detailgen.lettering import DESCENT, text_width, wrap
-from detailgen.scene import Item, Path, Text
+from detailgen.scene import Item, Path
 from detailgen.sheet import words
 from detailgen.sheet.blocks import (
     AFTER,
@@ -16,8 +21,47 @@ from detailgen.sheet.blocks import (
     without_relation,
 )
 from detailgen.sheet.faults import HALF
-from detailgen.sheet.flow import PITCH, TEXT, Block, Row, line, moved, right
+from detailgen.sheet.flow import PITCH, TEXT, Block, Row, line, right
 from detailgen.sheet.request import SheetRequest
+
+_WIDE: Final = 150.0
+"""From this width on a rule takes one line, mm."""
+_MARK: Final = 10.0
+"""Margin for the marks of failing rules."""
+_SOURCE: Final = 9.0
+"""Width of the column of sources."""
+_GAP: Final = 4.0
+"""Between the columns of the wide table."""
+_TIGHT: Final = 0.6
+"""White space under a short paragraph, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Stops:
+    """Where the columns of the table stand, mm from its left end."""
+
+    rule: float
+    asked: float
+    found: float
+    result: float
+    """Right end of the results."""
+    width: float
+    flat: bool
+    """Whether what is asked stands beside the rule, not below it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """One finding in words."""
+
+    title: str
+    asked: str
+    found: str
+    verdict: str
+    failed: bool
+    mark: str
+    source: str
+    reason: str
 
 
 def sources_of(findings: Iterable[Finding]) -> dict[str, int]:
@@ -29,155 +73,144 @@ def sources_of(findings: Iterable[Finding]) -> dict[str, int]:
     return numbers
 
 
-def in_table_order(findings: Sequence[Finding]) -> list[Finding]:
-    """Return the findings as the table lists them: failing, holding, not applicable."""
-    order = [Outcome.FAIL, Outcome.PASS, Outcome.NOT_APPLICABLE]
-    return sorted(findings, key=lambda f: order.index(f.outcome))
+def applied(findings: Sequence[Finding]) -> list[Finding]:
+    """Return the findings of the rules that apply, failing ones first."""
+    order = [Outcome.FAIL, Outcome.PASS]
+    found = (f for f in findings if f.outcome in order)
+    return sorted(found, key=lambda f: order.index(f.outcome))
 
 
 def rule_table(request: SheetRequest, marks: dict[str, str]) -> Block:
-    """Return every rule with what it asks, what was found, and where it comes from."""
-    findings = in_table_order(request.findings)
-    numbers = sources_of(f for f in findings if f.outcome is not Outcome.NOT_APPLICABLE)
+    """Return every rule that applies: what it asks, what was found, where it comes from."""
+    findings = applied(request.findings)
+    numbers = sources_of(findings)
+    told = [
+        _Told(
+            without_relation(f.title),
+            words.requirement(f.required, request.units),
+            words.actual(f, request.units),
+            words.verdict(f),
+            f.outcome is Outcome.FAIL,
+            marks.get(f.rule, ""),
+            f"[{numbers[f.source or COMMON_PRACTICE]}]",
+            f.reason if f.outcome is Outcome.FAIL else "",
+        )
+        for f in findings
+    ]
+
+    def head(width: float) -> list[Row]:
+        return [_head(_stops(told, width))] if told else []
 
     def rows(width: float) -> list[Row]:
-        if not findings:
-            return []
-        stops = _stops(request, findings, width)
-        made = [_table_head(width, stops)]
-        for finding in findings:
-            if finding.outcome is Outcome.NOT_APPLICABLE:
-                continue
-            source = f"[{numbers[finding.source or COMMON_PRACTICE]}]"
-            mark = marks.get(finding.rule, "")
-            made.append(_rule_row(request, finding, width, stops, (mark, source)))
-        idle = [f for f in findings if f.outcome is Outcome.NOT_APPLICABLE]
-        if idle:
-            made.append(_sub_heading("NOT APPLICABLE HERE", width))
-            made += _idle_rows(idle, width)
-        return made
+        stops = _stops(told, width)
+        return [_row(one, stops) for one in told]
 
-    return Block("RULES CHECKED", rows)
+    return Block("RULES CHECKED", rows, head, wide=True)
 
 
-def _stops(
-    request: SheetRequest, findings: Sequence[Finding], width: float
-) -> tuple[float, float, float]:
-    """Return where rule, amount found and source stand across the table."""
-    room = width - 34.0
-    asked = (
-        text_width(words.requirement(f.required, request.units), TEXT)
-        for f in findings
-        if f.outcome is not Outcome.NOT_APPLICABLE
-    )
-    widest = max((w for w in asked if w < 0.6 * room), default=0.5 * room)
-    return 10.0, 10.0 + max(0.5 * room, widest + 3.0), width - 8.0
+def _stops(told: Sequence[_Told], width: float) -> _Stops:
+    """Return where rule, what is asked, what was found and the result stand."""
+    margin = _MARK if any(t.mark for t in told) else 0.0
+    results = max((text_width(t.verdict, TEXT, bold=t.failed) for t in told), default=0.0)
+    result = width - _SOURCE
+    if width < _WIDE:
+        room = result - results - margin - 2 * 3.0
+        asked = (text_width(t.asked, TEXT) for t in told)
+        widest = max((w for w in asked if w < 0.6 * room), default=0.5 * room)
+        found = margin + max(0.45 * room, widest + 3.0)
+        return _Stops(margin, margin, found, result, width, flat=False)
+
+    def widest_of(texts: Iterable[tuple[str, bool]]) -> float:
+        return max((text_width(t, TEXT, bold=b) for t, b in texts), default=0.0)
+
+    found = min(0.2 * width, widest_of((t.found, t.failed) for t in told) + _GAP)
+    asked = min(0.22 * width, widest_of((t.asked, False) for t in told) + _GAP)
+    at = result - max(results, text_width("Result", TEXT)) - _GAP - found
+    return _Stops(margin, at - asked, at, result, width, flat=True)
 
 
-def _table_head(width: float, stops: tuple[float, float, float]) -> Row:
+def _head(stops: _Stops) -> Row:
     y = -TOP
     items: list[Item] = [
-        line("Rule: asked", stops[0], y),
-        line("Found", stops[1], y),
-        right("Result", stops[2] - 2.0, y),
-        right("Src", width, y),
-        Path(((0.0, y - 1.9), (width, y - 1.9)), "table"),
+        line("Rule" if stops.flat else "Rule: asked", stops.rule, y),
+        line("Found", stops.found, y),
+        right("Result", stops.result, y),
+        right("Src", stops.width, y),
+        Path(((0.0, y - 1.9), (stops.width, y - 1.9)), "table"),
     ]
+    if stops.flat:
+        items.append(line("Asked", stops.asked, y))
     return Row(height_for(1) + 0.6, tuple(items), with_next=True)
 
 
-def _sub_heading(text: str, width: float) -> Row:
-    y = -TOP - 1.5
-    return Row(
-        height_for(1) + 2.2,
-        (
-            line(text, 0.0, y, bold=True),
-            Path(((0.0, y - 1.7), (width, y - 1.7)), "table"),
-        ),
-        with_next=True,
-    )
-
-
-def _rule_row(
-    request: SheetRequest,
-    finding: Finding,
-    width: float,
-    stops: tuple[float, float, float],
-    notes: tuple[str, str],
-) -> Row:
-    mark, source = notes
-    failed = finding.outcome is Outcome.FAIL
+def _row(told: _Told, stops: _Stops) -> Row:
+    """Return a rule with what is asked beside it, or below it where there is no room."""
+    failed = told.failed
+    end = stops.asked - _GAP if stops.flat else stops.width
     items: list[Item] = []
     y = -TOP
-    if mark:
-        items += fault_mark(mark, HALF, y - 1.6)
-    for text in wrap(without_relation(finding.title), width - stops[0], TEXT, bold=failed):
-        items.append(line(text, stops[0], y, bold=failed))
-        y -= PITCH
-    wanted = wrap(
-        words.requirement(finding.required, request.units), stops[1] - stops[0] - 2, TEXT
-    )
-    verdict = words.verdict(finding)
-    edge = stops[2] - 3.0 - text_width(verdict, TEXT, bold=failed)
-    found = wrap(
-        words.actual(finding, request.units), edge - stops[1] - 1.5, TEXT, bold=failed
-    )
-    for number, text in enumerate(wanted):
-        items.append(line(text, stops[0], y - number * PITCH))
-    for number, text in enumerate(found):
-        items.append(line(text, stops[1], y - number * PITCH, bold=failed))
-    items.append(right(verdict, stops[2] - 2.0, y, bold=failed))
-    items.append(right(source, width, y))
-    y -= (max(len(wanted), len(found), 1) - 1) * PITCH
-    if failed and finding.reason:
-        for text in wrap(finding.reason, width - stops[0], TEXT):
-            y -= PITCH
-            items.append(line(text, stops[0], y))
-    low = min(y - DESCENT * TEXT - AFTER, -8.6 if mark else 0.0)
-    items.append(Path(((0.0, low + 0.5), (width, low + 0.5)), "table"))
-    return Row(-low + 0.4, tuple(items))
+    titles = wrap(told.title, end - stops.rule, TEXT, bold=failed)
+    for number, text in enumerate(titles):
+        items.append(line(text, stops.rule, y - number * PITCH, bold=failed))
+    amounts = y if stops.flat else y - len(titles) * PITCH
+    edge = stops.result - text_width(told.verdict, TEXT, bold=failed)
+    asked = wrap(told.asked, stops.found - stops.asked - 2.0, TEXT)
+    found = wrap(told.found, edge - stops.found - 2.0, TEXT, bold=failed)
+    for at, texts, bold in ((stops.asked, asked, False), (stops.found, found, failed)):
+        for number, text in enumerate(texts):
+            items.append(line(text, at, amounts - number * PITCH, bold=bold))
+    items.append(right(told.verdict, stops.result, amounts, bold=failed))
+    items.append(right(told.source, stops.width, amounts))
+    taken = max(len(asked), len(found), 1)
+    below = y - (max(len(titles), taken) if stops.flat else len(titles) + taken) * PITCH
+    for text in wrap(told.reason, end - stops.rule, TEXT):
+        items.append(line(text, stops.rule, below))
+        below -= PITCH
+    low = below + PITCH - DESCENT * TEXT - (0.9 if stops.flat else AFTER)
+    if told.mark:
+        low = min(low, -8.6)
+        items += fault_mark(told.mark, HALF, -TOP - 1.6)
+    items.append(Path(((0.0, low + 0.4), (stops.width, low + 0.4)), "table"))
+    return Row(-low + 0.3, tuple(items))
 
 
-def _idle_rows(findings: Sequence[Finding], width: float) -> list[Row]:
-    """Return the rules that do not apply, gathered by the reason why."""
-    reasons: dict[str, list[str]] = {}
-    for finding in findings:
-        title = without_relation(finding.title)
-        reasons.setdefault(finding.reason, []).append(title)
-    rows: list[Row] = []
-    for reason, titles in reasons.items():
-        listed = "; ".join([titles[0], *(t[:1].lower() + t[1:] for t in titles[1:])])
-        head = f"{reason[:1].upper()}{reason[1:].rstrip('.')}:"
-        rows += _parted(paragraph(f"{listed}.", width, bold=head))
-    return rows
+def not_applicable(request: SheetRequest) -> Block:
+    """Return the rules of this kind of condition that do not apply here, and why.
 
+    Rules for other kinds of condition are only counted.
+    """
+    idle = [f for f in request.findings if f.outcome is Outcome.NOT_APPLICABLE]
 
-def _parted(row: Row) -> list[Row]:
-    """Return a long paragraph as rows of three lines, so that a column may part it."""
-    parts: list[Row] = []
-    start, step = 0.0, 3 * PITCH
-    while row.height - start > 1.5 * step:
-        taken = [i for i in row.items if _level(i) > -(start + step) - 1e-6]
-        kept = [i for i in taken if _level(i) <= -start - 1e-6 or not start]
-        parts.append(Row(step, tuple(moved(i, 0.0, start) for i in kept)))
-        start += step
-    rest = [i for i in row.items if _level(i) <= -start - 1e-6]
-    parts.append(Row(row.height - start, tuple(moved(i, 0.0, start) for i in rest)))
-    return parts
+    def rows(width: float) -> list[Row]:
+        reasons: dict[str, list[str]] = {}
+        others: dict[str, int] = {}
+        for finding in idle:
+            if finding.elsewhere:
+                others[finding.reason] = others.get(finding.reason, 0) + 1
+            else:
+                title = without_relation(finding.title)
+                reasons.setdefault(finding.reason, []).append(title)
+        made: list[Row] = []
+        for reason, titles in reasons.items():
+            listed = "; ".join([titles[0], *(t[:1].lower() + t[1:] for t in titles[1:])])
+            head = f"{reason[:1].upper()}{reason[1:].rstrip('.')}:"
+            made.append(paragraph(f"{listed}.", width, bold=head, after=_TIGHT))
+        for reason, count in others.items():
+            rules = "1 rule does" if count == 1 else f"{count} rules do"
+            why = f"{rules} not concern this detail: {reason}."
+            made.append(paragraph(why, width, after=_TIGHT))
+        return made
 
-
-def _level(item: Item) -> float:
-    return item.at[1] if isinstance(item, Text) else 0.0
+    return Block("RULES THAT DO NOT APPLY", rows)
 
 
 def sources(request: SheetRequest) -> Block:
     """Return the sources that the rule table points to by number."""
-    applied = [f for f in request.findings if f.outcome is not Outcome.NOT_APPLICABLE]
-    numbers = sources_of(in_table_order(applied))
+    numbers = sources_of(applied(request.findings))
 
     def rows(width: float) -> list[Row]:
         return [
-            paragraph(source, width, indent=10.0, lead=f"[{number}]")
+            paragraph(source, width, indent=9.0, lead=f"[{number}]", after=_TIGHT)
             for source, number in numbers.items()
         ]
 

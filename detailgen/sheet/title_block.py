@@ -1,4 +1,4 @@
-"""The title block, at the lower right of every sheet."""
+"""The title block, at the lower right of every sheet, laid out after ISO 7200."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -59,21 +59,30 @@ def _rows(request: SheetRequest, scale: str, number: int, count: int) -> list[li
         sheet = f"{number} OF {count}"
     return [
         [
-            _Field("MARK", "DETAIL", request.mark, 0.6, 3.5),
-            _Field("SHEET", "SHEET", sheet, 0.4, 3.5),
+            _Field("MARK", "DETAIL", request.mark, 0.45, 3.5),
+            _Field("SHEET", "SHEET", sheet, 0.37, 3.5),
+            _Field("REV", "REV.", job.revision, 0.18, 3.5),
         ],
         [
-            _Field("CREATOR", "DRAWN", job.drawn_by, 0.42),
-            _Field("APPROVED", "CHECKED", job.checked_by, 0.4),
-            _Field("REV", "REV.", job.revision, 0.18),
+            _Field("CREATOR", "DRAWN", job.drawn_by, 0.34),
+            _Field("CHECKED", "CHECKED", job.checked_by, 0.33),
+            # Left to who signs the sheet: nobody's approval is ever printed.
+            _Field("APPROVED", "APPROVED", "", 0.33),
         ],
-        [_Field("SCALE", "SCALE", scale, 0.6), _Field("DATE", "DATE", job.date, 0.4)],
         [
-            _Field("ID", "JOB NO.", job.number, 0.4),
-            _Field("RULES", "RULE SET", request.rules.name, 0.6),
+            _Field("SCALE", "SCALE", scale, 0.42),
+            _Field("DATE", "DATE", job.date, 0.3),
+            _Field("DOCTYPE", "DOCUMENT", "Detail", 0.28),
+        ],
+        [
+            _Field("RULES", "RULE SET", request.rules.name, 0.55),
+            _Field("OWNER", "LEGAL OWNER", "", 0.45),
         ],
         [_Field("TITLE", "TITLE", request.title, 1.0, 3.5)],
-        [_Field("LOCATION", "LOCATION", job.location, 1.0)],
+        [
+            _Field("LOCATION", "LOCATION", job.location, 0.62),
+            _Field("ID", "JOB NO.", job.number, 0.38),
+        ],
         [_Field("PROJECT", "PROJECT", job.name, 1.0, 3.5)],
     ]
 
@@ -108,7 +117,7 @@ def _fitted(field: _Field, room: float) -> tuple[float, list[str]]:
         if size <= field.largest and text_width(field.value, size) <= room:
             return size, [field.value]
     lines = wrap(field.value, room, MIN_TEXT)
-    most = 3 if field.share == 1.0 else 1
+    most = 3 if field.share == 1.0 else 2
     if len(lines) > most:
         lines = [*lines[: most - 1], _cut(" ".join(lines[most - 1 :]), room)]
     return MIN_TEXT, lines

@@ -1,5 +1,6 @@
 """How a sheet words amounts, requirements, quantities and materials."""
 
+from math import ceil
 from typing import Final
 
 from detailgen.finding import (
@@ -13,7 +14,14 @@ from detailgen.finding import (
 )
 from detailgen.quantity import Measure, Quantity
 from detailgen.section import LayeredSection, Role
-from detailgen.units import MM_PER_FOOT, UnitSystem, show_amount, show_apart
+from detailgen.units import (
+    MM_PER_FOOT,
+    NOISE,
+    UnitSystem,
+    show_amount,
+    show_apart,
+    show_length,
+)
 
 _FOOT: Final = MM_PER_FOOT / 1000.0
 _LITRES_PER_GALLON: Final = 3.785411784
@@ -28,6 +36,8 @@ CUSTOMARY: Final = {
     Measure.COUNT: (_FOOT, "each"),
 }
 """What an amount for one metre is for one foot, and in what: 1 m per m is 1 ft per ft."""
+_WHOLE: Final = 1e-6
+"""A count this little above a whole number is that number."""
 _SIGN: Final = {
     Relation.AT_LEAST: "at least ",
     Relation.AT_MOST: "at most ",
@@ -44,8 +54,12 @@ def amount(value: Amount, system: UnitSystem) -> str:
 
 
 def requirement(wanted: Requirement, system: UnitSystem) -> str:
-    """Return what a rule asks, as printed."""
+    """Return what a rule asks, as printed: `at least 4"`, `none`, `0 or more`."""
     first = amount(wanted.amount, system)
+    if wanted.strict:
+        return f"more than {first}"
+    if _is_zero(wanted.amount) and wanted.high is None:
+        return "0 or more" if wanted.relation is Relation.AT_LEAST else "none"
     if wanted.relation is Relation.BETWEEN and wanted.high is not None:
         return f"{first} to {amount(wanted.high, system)}"
     if wanted.amount.unit is Unit.WORDS:
@@ -57,12 +71,23 @@ def actual(finding: Finding, system: UnitSystem) -> str:
     """Return what was found, never printed like a limit that it fails."""
     found, limit = finding.actual, finding.required.amount
     lengths = found.unit is Unit.LENGTH and limit.unit is Unit.LENGTH
+    if _is_zero(found) and (
+        _is_zero(limit) or finding.required.relation is Relation.AT_LEAST
+    ):
+        return "none"
+    if lengths and _is_zero(limit) and found.value < 0.0:
+        return f"{show_length(-found.value, system)} short"
     if finding.outcome is Outcome.FAIL and lengths:
         high = finding.required.high
         if high is not None and found.value > limit.value:
             limit = high
         return show_apart(found.value, limit.value, system)
     return amount(found, system)
+
+
+def _is_zero(value: Amount) -> bool:
+    """Return whether a length or a count is nothing at all."""
+    return value.unit in {Unit.LENGTH, Unit.COUNT} and abs(value.value) < NOISE
 
 
 def verdict(finding: Finding) -> str:
@@ -92,13 +117,22 @@ def status(findings: tuple[Finding, ...]) -> str:
     return ", ".join(parts)
 
 
-def quantity(item: Quantity, system: UnitSystem) -> str:
-    """Return how much of something one unit of length takes, with its unit."""
+def quantity(item: Quantity, system: UnitSystem, times: float = 1.0) -> tuple[str, str]:
+    """Return how much some unit lengths (1 m or 1 ft) take: the number, and its unit."""
     if system is UnitSystem.MILLIMETRES:
         unit = str(item.measure).replace("m2", "m²").replace("m3", "m³")
-        return f"{_figures(item.per_metre)} {unit}"
+        return _figures(item.per_metre * times), unit
     factor, unit = CUSTOMARY[item.measure]
-    return f"{_figures(item.per_metre * factor)} {unit}"
+    return _figures(item.per_metre * factor * times), unit
+
+
+def total(item: Quantity, system: UnitSystem, length: float) -> str:
+    """Return what a length of a condition, mm, takes in all; pieces are rounded up."""
+    metric = system is UnitSystem.MILLIMETRES
+    count = length / 1000.0 if metric else length / MM_PER_FOOT
+    if item.measure is Measure.COUNT:
+        return f"{ceil(item.per_metre * length / 1000.0 - _WHOLE):,}"
+    return quantity(item, system, count)[0]
 
 
 def per_unit(system: UnitSystem) -> str:
@@ -109,7 +143,7 @@ def per_unit(system: UnitSystem) -> str:
 def _figures(value: float) -> str:
     """Return a number with three significant figures, without trailing zeros."""
     if value >= 100.0:
-        return f"{value:.0f}"
+        return f"{value:,.0f}"
     places = 1 if value >= 10.0 else 2 if value >= 1.0 else 3
     text = f"{value:.{places}f}".rstrip("0").rstrip(".")
     return text if float(text) else "< 0.001"

@@ -23,6 +23,7 @@ from detailgen.units._printing import (
     show_angle,
     show_apart,
     show_length,
+    show_run,
     show_slope,
     show_thickness,
 )
@@ -42,6 +43,7 @@ __all__ = [
     "show_angle",
     "show_apart",
     "show_length",
+    "show_run",
     "show_slope",
     "show_thickness",
     "to_inches",

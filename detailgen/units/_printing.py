@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable
 from fractions import Fraction
-from functools import partial
+from functools import lru_cache, partial
 from typing import Final
 
 from detailgen.units._measures import INCH, NOISE, UnitSystem, decimals, to_inches
@@ -43,6 +43,17 @@ def show_length(
     if system is UnitSystem.MILLIMETRES:
         return f"{metric} mm [{customary}]" if both else f"{metric} mm"
     return f"{customary} [{metric}]" if both else customary
+
+
+def show_run(mm: float, system: UnitSystem) -> str:
+    """Return how long a wall or an edge is: `124'-0"`, or `18.5 m`.
+
+    >>> show_run(18_500.0, UnitSystem.MILLIMETRES), show_run(800.0, UnitSystem.MILLIMETRES)
+    ('18.5 m', '800 mm')
+    """
+    if system is UnitSystem.MILLIMETRES and mm >= 1000.0:
+        return f"{decimals(mm / 1000.0, 3)} m"
+    return show_length(mm, system)
 
 
 def show_apart(actual: float, required: float, system: UnitSystem) -> str:
@@ -129,6 +140,7 @@ def show_amount(value: float, unit: str, system: UnitSystem) -> str:
     raise ValueError(msg)
 
 
+@lru_cache(maxsize=4096)
 def _show_feet_inches(mm: float, denominator: int) -> str:
     """Return `1'-3 3/8"`, to the nearest step, ties to the larger amount."""
     if abs(mm) < NOISE:
@@ -151,6 +163,7 @@ def _show_decimal_mm(mm: float, places: int) -> str:
     return f"{mm:.{places}f} mm"
 
 
+@lru_cache(maxsize=4096)
 def _show_mm(mm: float) -> str:
     """Return millimetres without the unit: a decimal below 100, whole ones from there."""
     if abs(mm) < NOISE:

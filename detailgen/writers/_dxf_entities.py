@@ -48,7 +48,6 @@ from detailgen.writers._dxf_styles import (
 )
 from detailgen.writers._dxf_text import dimension_text, multiline, plain
 from detailgen.writers._lowering import (
-    HEAVY_TICK,
     Space,
     lower_dimension,
     title_block_lines,
@@ -263,7 +262,6 @@ class Entities:
         layer, factor = self._layers[item.layer], target.factor
         # On the dimension's own layer, not on 0: some readers do not hand the layer down.
         plain_line = {"layer": layer.name}
-        heavy = {**plain_line, "lineweight": lineweight(layer.pen * HEAVY_TICK)}
         for mark in lower_dimension(item, layer, Space("", factor)):
             if isinstance(mark, Run):
                 up = _up(mark.at, mark.height / 2, mark.rotation)
@@ -271,9 +269,10 @@ class Entities:
                 self._dim_mtext(item, target, block, middle, mark.rotation)
                 continue
             tick = mark.source.kind is Kind.TICK
+            own = {"lineweight": lineweight(mark.pen)} if mark.pen != layer.pen else {}
             for line in mark.lines:
                 a, b = (target.point((x * factor, y * factor)) for x, y in line)
-                block.add_line(a, b, dxfattribs=heavy if tick else plain_line)
+                block.add_line(a, b, dxfattribs={**plain_line, **own})
                 if tick:
                     feet.append(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))
         for point in (target.point(item.start), target.point(item.end), feet[1]):

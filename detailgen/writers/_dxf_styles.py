@@ -21,6 +21,7 @@ from detailgen.scene import (
     DIM_TEXT_GAP,
     DIM_TICK,
     DOT_RADIUS,
+    EXTENSION_PEN,
     MIN_TEXT,
     Terminator,
 )
@@ -52,6 +53,7 @@ def dim_style(
                 "dimgap": DIM_TEXT_GAP * unit,
                 "dimexo": DIM_GAP * unit,
                 "dimexe": DIM_OVERSHOOT * unit,
+                "dimlwe": lineweight(EXTENSION_PEN),
                 "dimtsz": DIM_TICK * unit,
                 "dimasz": DIM_TICK * unit,
                 "dimtad": 1,

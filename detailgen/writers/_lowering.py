@@ -20,6 +20,7 @@ from detailgen.scene import (
     DIM_OVERSHOOT,
     DIM_TICK,
     DOT_RADIUS,
+    EXTENSION_PEN,
     Align,
     Circle,
     Dimension,
@@ -171,7 +172,8 @@ def lower_dimension(
     pairs = zip((start, end), feet, strict=True)
     extensions = [line for p, foot in pairs if (line := _extension(p, foot))]
     if extensions:
-        yield stroke(Kind.EXTENSION, *extensions)
+        fine = min(layer.pen, EXTENSION_PEN)
+        yield stroke(Kind.EXTENSION, *extensions, pen=fine)
     width = text_width(letterable(item.text), item.height)
     yield stroke(Kind.DIM_LINE, _dim_line(feet, text_at, along, width))
     tick = _turned((DIM_TICK, DIM_TICK), along)

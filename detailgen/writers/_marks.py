@@ -10,7 +10,7 @@ from enum import StrEnum
 from itertools import pairwise
 
 from detailgen.geometry import Point
-from detailgen.lettering import ACCENT, ASCENT, DESCENT, text_width
+from detailgen.lettering import DESCENT, text_width, top_of
 from detailgen.scene import Align
 
 Colour = tuple[int, int, int]
@@ -126,8 +126,8 @@ class Run:
 
     def box(self, clear: float = 0.0) -> tuple[Point, Point, Point, Point]:
         """Return the corners of the text's box, lower left first, `clear` mm larger."""
-        top = ASCENT if self.content.isascii() else ACCENT
-        low, high = -DESCENT * self.height - clear, top * self.height + clear
+        low = -DESCENT * self.height - clear
+        high = top_of(self.content) * self.height + clear
         left, right = -clear, self.width + clear
         (x, y), turn = self.start, math.radians(self.rotation)
         cos, sin = math.cos(turn), math.sin(turn)

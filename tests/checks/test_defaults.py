@@ -91,7 +91,8 @@ def test_rules_that_may_never_be_idle_are_rules(kind: str) -> None:
 def test_every_rule_applies_to_some_drawing() -> None:
     data = catalog()
     used: set[str] = set()
-    for name in ("common-practice", "sheet-metal-handbook"):
+    names = ("common-practice", "sheet-metal-handbook", "navy-guides", "copper-handbook")
+    for name in names:
         rules = data.rule_set(name)
         for kind in CONDITIONS:
             for condition, parameters, site in samples(kind, 40, 3, data, rules):

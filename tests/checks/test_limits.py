@@ -5,7 +5,7 @@ in the default rule set, and a small step to the wrong side.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, radians, sin, sqrt, tan
 
 import pytest
@@ -14,7 +14,7 @@ from detailgen.checks import REGISTRY
 from detailgen.finding import Outcome, Relation, Unit
 from detailgen.geometry import Line, Region
 from detailgen.geometry.regions import box
-from detailgen.section import Bond, Coat, LayeredSection, Mark, Method, Role
+from detailgen.section import Bond, Coat, LayeredSection, Mark, Method, Role, Stage
 from tests.checks.handmade import (
     body,
     edge,
@@ -27,6 +27,7 @@ from tests.checks.handmade import (
     ribbon,
     wall,
 )
+from tests.checks.test_set_rules import RULES
 
 IN = 25.4
 
@@ -515,6 +516,26 @@ def water_order(n: float) -> LayeredSection:
     )
 
 
+def sheets_at_hold(n: float) -> LayeredSection:
+    base, metal = rect(Role.BASE_PLY, -400, 0, 0, 3), rect(Role.EDGE_METAL, -102, 4, 0, 5)
+    ends = 0.0 if n else -110.0
+    strip = polygon(
+        Role.STRIP_IN,
+        (-200, 3),
+        (min(ends, -102), 3),
+        (min(ends, -102), 5),
+        (ends, 5),
+        (ends, 8),
+        (-200, 8),
+    )
+    stuck = [
+        joint(strip, base, Bond.TORCHED, (-200, 3), (-110, 3)),
+        joint(strip, metal, Bond.TORCHED, (-102, 5), (0, 5)),
+    ]
+    made = edge(base, metal, strip, joints=stuck)
+    return replace(made, stages=(Stage(1, "Strip-in ply", "Lay it.", hold=True),))
+
+
 LIMITS = [
     Limit("shallow_slope", roof_of_slope, 1 / 48, 1 / 48 - 1e-4),
     Limit("unspanned_flutes", boards_on_flutes, 1, 0),
@@ -584,6 +605,7 @@ LIMITS = [
     Limit("thick_bed", bed_of, IN / 8, 3.3),
     Limit("missing_bead", bead_of, IN / 4, 6.3),
     Limit("backwater_lap", water_order, 0, 1),
+    Limit("leaky_hold_point", sheets_at_hold, 1, 0),
     Limit("solids_overlap", overlap_of, 0.01, 0.02),
     Limit("closed_pocket", pocket_of, 1.0, 1.01),
 ]
@@ -607,7 +629,7 @@ def test_at_the_limit_it_passes_and_just_past_it_fails(case: Limit) -> None:
 
 def test_every_rule_is_tried_at_its_limit() -> None:
     in_words = {"combustible_cant", "nothing_to_bite"}
-    assert {case.rule for case in LIMITS} | in_words == set(REGISTRY)
+    assert {case.rule for case in LIMITS} | in_words | set(RULES) == set(REGISTRY)
 
 
 def test_the_cant_must_not_burn_under_a_torch() -> None:

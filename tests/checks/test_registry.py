@@ -33,7 +33,7 @@ CLEAT_WITHOUT_NAILS = edge(
 )
 
 
-@pytest.mark.parametrize("name", ["common-practice", "sheet-metal-handbook"])
+@pytest.mark.parametrize("name", catalog().rule_sets)
 def test_rules_read_rows_that_exist_and_leave_none_unread(name: str) -> None:
     read = {row for c in REGISTRY.values() for row in (*c.rows, c.high_row) if row}
     rows = set(catalog().rule_set(name).rows)

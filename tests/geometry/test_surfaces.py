@@ -251,3 +251,16 @@ def test_merging_keeps_a_point_where_the_owner_changes():
     slim = merged([(0, 0), (1, 0), (1, 0), (2, 0), (3, 0)], ["a", "a", "a", "b"])
     assert slim.points == ((0, 0), (2, 0), (3, 0))
     assert slim.owners == ("a", "b")
+
+
+def test_merging_drops_what_goes_out_and_straight_back():
+    # the square end of a sheet against a face: up the face and down it again
+    slim = merged([(-9, 4), (0, 4), (0, 1), (0, 40)], ["sheet", "sheet", "wall"])
+    assert slim.points == ((-9, 4), (0, 4), (0, 40))
+    assert slim.owners == ("sheet", "wall")
+    # at the foot of a fall: down the face and up the start of the next sheet
+    slim = merged([(0, 9), (0, 0), (0, 3), (8, 3)], ["low", "new", "new"])
+    assert slim.points == ((0, 9), (0, 3), (8, 3))
+    assert slim.owners == ("low", "new")
+    slim = merged([(0, 0), (5, 0), (0, 0), (0, 7)], ["a", "b", "c"])
+    assert slim.points == ((0, 0), (0, 7))

@@ -116,6 +116,7 @@ def test_metal_is_as_heavy_as_its_density_says(material):
     austenitic stainless steel 8000; zinc on galvanized sheet 7140."""
     row = CATALOG.material(material)
     density = {"galvanized": 7800, "aluminium": 2700, "copper": 8940, "stainless": 8000}
+    density |= {"lead": 11340}
     assert row.mass == pytest.approx(density[row.kind] * row.thickness / 1000, rel=0.05)
 
 

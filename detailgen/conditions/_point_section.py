@@ -1,0 +1,105 @@
+"""What the sections of all flanged points have in common, once both halves are built."""
+
+from dataclasses import dataclass
+
+from detailgen.conditions._condition import Site, Thickening
+from detailgen.conditions._ground import DECK_THICKNESS
+from detailgen.conditions._mirror import Half
+from detailgen.geometry import Line, Region
+from detailgen.geometry.regions import box
+from detailgen.section import (
+    Gauge,
+    LayeredSection,
+    Layout,
+    Method,
+    Role,
+    Stage,
+    Zone,
+)
+from detailgen.stacking import clipped
+
+_ABSORBS = frozenset({Role.DECK, Role.INSULATION, Role.COVER_BOARD, Role.NAILER})
+"""What takes up water and must not."""
+_FAR = 1e4
+
+NEVER_IDLE = frozenset({
+    "closed_pocket",
+    "shallow_slope",
+    "solids_overlap",
+    "thick_bed",
+    "thin_bed",
+    "thin_cover_on_roof",
+})
+"""Checks that every flanged point must be able to answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class PointSection:
+    """What a kind of flanged point says of its section besides the bodies."""
+
+    kind: str
+    variant: str
+    extent: Region
+    through: tuple[tuple[float, float], ...]
+    """From where to where (x) things go on below the drawing."""
+    hollows: tuple[Region, ...]
+    """Closed spaces in the deck, and those that the kind itself means to have."""
+    gauges: tuple[Gauge, ...]
+    stages: tuple[Stage, ...]
+    layouts: tuple[Layout, ...]
+    thick: Thickening
+    notes: tuple[str, ...]
+    low_zone: float
+    """From the axis to the outer end of the flange, mm."""
+    upper_breaks: tuple[tuple[float, float], ...] = ()
+    """From where to where (x) things go on above the drawing."""
+
+
+def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection:
+    """Return the section of a flanged point."""
+    x0, y0, x1, y1 = what.extent.bounds
+    roof = site.roof
+    build_up = sum(roof.insulation) + (roof.cover_board or 0.0)
+    depth = build_up + (roof.deck_thickness or DECK_THICKNESS[roof.deck])
+    edge = roof.slope * x1
+    breaks = [
+        Line([(x0, -edge - depth), (x0, -edge)]),
+        Line([(x1, edge - depth), (x1, edge)]),
+        *(Line([(a, y0), (b, y0)]) for a, b in what.through),
+        *(Line([(a, y1), (b, y1)]) for a, b in what.upper_breaks),
+    ]
+    dry = [b.id for b in whole.bodies if b.role in _ABSORBS]
+    never = set(NEVER_IDLE)
+    if roof.adhesion is Method.TORCH:
+        never.add("flame_on_wood")
+    if roof.deck == "steel":
+        never.add("unspanned_flutes")
+    return LayeredSection(
+        kind=what.kind,
+        variant=what.variant,
+        bodies=clipped(whole.bodies, what.extent),
+        joints=whole.joints,
+        coats=whole.coats,
+        points=whole.points,
+        gauges=what.gauges,
+        stages=what.stages,
+        method=roof.adhesion,
+        slope=roof.slope,
+        extent=what.extent,
+        breaks=tuple(breaks),
+        hollows=what.hollows,
+        layouts=what.layouts,
+        never_idle=frozenset(never),
+        side_of_air="top",
+        notes=what.notes,
+        roof_slope=roof.slope,
+        sheet_factor=what.thick.sheet,
+        metal_factor=what.thick.metal,
+        bed_factor=what.thick.bed,
+        must_stay_dry=tuple(dry),
+        zones=(
+            Zone("flange", box(-what.low_zone, -_FAR, what.low_zone, _FAR), low=True),
+            Zone("roof", box(-_FAR, -_FAR, _FAR, _FAR), low=True),
+        ),
+        families=frozenset({"flange"}),
+    )

@@ -1,0 +1,168 @@
+"""The arrangement of a drawing: outlines cut at one another into edges between faces."""
+
+# The library types the functions that also take arrays in part only.
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import dist, hypot
+from typing import NamedTuple
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from detailgen.geometry import Line, Point, Region
+
+GRID = 2e-4
+"""Corners are put on this grid, mm: edges that coincide but for rounding become one."""
+SHORTEST = 1e-3
+"""Edges shorter than this, mm, are rounding: their two ends are made one point."""
+ASIDE = 1e-3
+"""How far beside the middle of an edge it is asked what lies there, mm."""
+AIR = -1
+"""Where no region is."""
+BEYOND = -2
+"""Outside of the frame."""
+
+
+class Side(NamedTuple):
+    """What lies on one side of an edge."""
+
+    region: int
+    """Index of the region; of those that overlap, the last. Or `AIR`, or `BEYOND`."""
+    part: int
+    """Index of the first part of the frame that this side lies in; -1 for none."""
+    at: Point
+    """A point on this side, close to the middle of the edge."""
+
+
+class Edge(NamedTuple):
+    """A straight piece of outline between two points, from `start` to `end`."""
+
+    start: int
+    end: int
+    left: Side
+    right: Side
+
+
+@dataclass(frozen=True, slots=True)
+class Arrangement:
+    """Points and the edges between them; edges meet at points only."""
+
+    points: tuple[Point, ...]
+    edges: tuple[Edge, ...]
+
+
+def arrange(
+    regions: Sequence[Region],
+    frame: Region,
+    parts: Sequence[Region] = (),
+    lines: Sequence[Line] = (),
+) -> Arrangement:
+    """Return the arrangement of regions in a frame.
+
+    Args:
+        regions: The solids.
+        frame: The rectangle that is looked at.
+        parts: What the frame is divided into; the outlines of the parts cut edges, too.
+        lines: Lines at whose ends edges are cut, where they run along one.
+    """
+    outlines = [r.boundary for r in (*regions, frame, *parts)]
+    cut = shapely.union_all([*outlines, *lines], grid_size=GRID)
+    points, pairs = _pieces(cut)
+    middles = [_beside(points[u], points[v]) for u, v in pairs]
+    samples = [p for pair in middles for p in pair]
+    owners, places = _found(regions, frame, parts, samples)
+    sides = [Side(*s) for s in zip(owners, places, samples, strict=True)]
+    edges = tuple(
+        Edge(u, v, left, right)
+        for (u, v), left, right in zip(pairs, sides[::2], sides[1::2], strict=True)
+        if left[:2] != right[:2]
+    )
+    return Arrangement(points, edges)
+
+
+def _pieces(
+    cut: BaseGeometry,
+) -> tuple[tuple[Point, ...], list[tuple[int, int]]]:
+    """Return the points of lines, each once, and the straight pieces between them."""
+    places, lines = shapely.get_coordinates(shapely.get_parts(cut), return_index=True)
+    keys = [(x, y) for x, y in (places / GRID).round().astype(int).tolist()]
+    numbers: dict[tuple[int, int], int] = {}
+    row = [numbers.setdefault(key, len(numbers)) for key in keys]
+    pairs = [
+        (u, v)
+        for (u, v), (i, j) in zip(pairwise(row), pairwise(lines.tolist()), strict=True)
+        if i == j and u != v
+    ]
+    points = tuple((x * GRID, y * GRID) for x, y in numbers)
+    same = _merged(points, pairs)
+    pairs = [(same[u], same[v]) for u, v in pairs if same[u] != same[v]]
+    return points, list(dict.fromkeys(pairs))
+
+
+def _merged(points: Sequence[Point], pairs: Sequence[tuple[int, int]]) -> list[int]:
+    """Return for each point the one that stands for it: itself, but for rounding."""
+    same = list(range(len(points)))
+    for u, v in pairs:
+        if dist(points[u], points[v]) < SHORTEST:
+            one, other = sorted((same[u], same[v]))
+            same = [one if k == other else k for k in same]
+    return same
+
+
+def _beside(a: Point, b: Point) -> tuple[Point, Point]:
+    """Return a point to the left of the middle of a piece, and one to the right."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    off = ASIDE / hypot(dx, dy)
+    x, y = (a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0
+    return (x - dy * off, y + dx * off), (x + dy * off, y - dx * off)
+
+
+def _found(
+    regions: Sequence[Region],
+    frame: Region,
+    parts: Sequence[Region],
+    samples: Sequence[Point],
+) -> tuple[list[int], list[int]]:
+    """Return in which region and in which part each point lies."""
+    xs, ys = [p[0] for p in samples], [p[1] for p in samples]
+    x0, y0, x1, y1 = frame.bounds
+    owners = [
+        AIR if x0 < x < x1 and y0 < y < y1 else BEYOND for x, y in zip(xs, ys, strict=True)
+    ]
+    places = [-1] * len(samples)
+    shapely.prepare([*regions, *parts])
+    for index, region in enumerate(regions):
+        for i in shapely.contains_xy(region, xs, ys).nonzero()[0].tolist():
+            if owners[i] != BEYOND:
+                owners[i] = index
+    for index in range(len(parts) - 1, -1, -1):
+        for i in shapely.contains_xy(parts[index], xs, ys).nonzero()[0].tolist():
+            places[i] = index
+    return owners, places
+
+
+def nearest_on(a: Point, b: Point, p: Point) -> Point:
+    """Return the point of a straight piece that is nearest to a point."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    square = dx * dx + dy * dy
+    t = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / square if square else 0.0
+    t = min(max(t, 0.0), 1.0)
+    return (a[0] + t * dx, a[1] + t * dy)
+
+
+def away_from(line: Line, p: Point) -> float:
+    """Return how far a point lies from a polyline, mm."""
+    best = float("inf")
+    for a, b in pairwise(shapely.get_coordinates(line).tolist()):
+        q = nearest_on((a[0], a[1]), (b[0], b[1]), p)
+        best = min(best, hypot(p[0] - q[0], p[1] - q[1]))
+    return best
+
+
+def inside(region: Region, points: Sequence[Point]) -> list[bool]:
+    """Tell of each point whether it lies inside a region."""
+    found = shapely.contains_xy(region, [p[0] for p in points], [p[1] for p in points])
+    return found.tolist()

@@ -1,0 +1,169 @@
+"""A condition built as work on site may leave it."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, cast
+
+from detailgen.catalog import Move, Tolerance
+from detailgen.checks import REGISTRY, check
+from detailgen.checks import Case
+from detailgen.conditions import Condition, Site
+from detailgen.errors import Problem, UserError
+from detailgen.finding import Finding
+from detailgen.geometry.joints import clip_joint
+from detailgen.geometry.regions import shifted
+from detailgen.parameters import Placed
+from detailgen.section import Body, LayeredSection, Layout, Part
+
+ROOF = "roof."
+"""How a move names a parameter of the roof."""
+OF_THE_DRAWING = frozenset({"solids_overlap", "closed_pocket"})
+"""Rules on the drawing itself: a body that is moved in a drawing that stays breaks them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Astray:
+    """One condition with its parameters settled: nothing that is moved moves another."""
+
+    condition: Condition
+    parameters: Placed
+    site: Site
+
+    def now(self, name: str) -> float | None:
+        """Return a parameter's present value; None where it has none."""
+        if name.startswith(ROOF):
+            value = getattr(self.site.roof, name.removeprefix(ROOF), None)
+        else:
+            value = getattr(self.parameters, name, None)
+        plain = isinstance(value, (int, float)) and not isinstance(value, bool)
+        return float(value) if plain else None
+
+    def with_values(self, values: Mapping[str, float]) -> LayeredSection | None:
+        """Return the section with other values; None where it cannot be built."""
+        own = {k: v for k, v in values.items() if not k.startswith(ROOF)}
+        roof = {
+            k.removeprefix(ROOF): v for k, v in values.items() if k.startswith(ROOF)
+        }
+        if any(v < 0.0 for v in values.values()):
+            return None
+        site = self.site
+        if roof:
+            site = replace(site, roof=site.roof.model_copy(update=roof))
+        given = self.parameters.model_copy(update=own)
+        if self.condition.impossible(given, site):
+            return None
+        return self.condition.build(given, site)
+
+    def strayed(self, tolerance: Tolerance, times: float) -> LayeredSection | None:
+        """Return the section as so many times a tolerance leaves it."""
+        by = tolerance.value * times
+        values: dict[str, float] = {}
+        for move in tolerance.moves:
+            now = self.now(move.parameter) if move.parameter else None
+            if now is not None:
+                values[move.parameter] = now + by * move.times * self._ratio(move)
+        section = self.with_values(values)
+        if section is None:
+            return None
+        for move in tolerance.moves:
+            section = _moved(section, move, by * move.times)
+        return section
+
+    def _ratio(self, move: Move) -> float:
+        """Return by how much a change is larger, that a ratio may stay."""
+        if not move.over:
+            return 1.0
+        now, other = self.now(move.parameter), self.now(move.over)
+        return now / other if now is not None and other else 1.0
+
+    def findings(
+        self, section: LayeredSection, rules: Iterable[str] | None = None
+    ) -> Mapping[str, Finding]:
+        """Return what the rules find on a section; without a list, all of them."""
+        site = self.site
+        if rules is None:
+            return {f.rule: f for f in check(section, site.rules, site.catalog)}
+        case = Case(section, site.rules, site.catalog)
+        return {rule: REGISTRY[rule].find(case) for rule in rules}
+
+
+def settled(condition: Condition, parameters: Placed, site: Site) -> Astray:
+    """Return a condition whose parameters all have values of their own.
+
+    What is left to a rule or to other parameters is built so once; on site it stays when
+    another thing is off.
+    """
+    fields = type(parameters).model_fields
+    taken = {
+        name: value
+        for name, value in condition.taken(parameters, site).items()
+        if name in fields and getattr(parameters, name) is None
+    }
+    return Astray(condition, parameters.model_copy(update=taken), site)
+
+
+def tolerances_of(
+    condition: Condition, tolerances: Iterable[Tolerance]
+) -> tuple[Tolerance, ...]:
+    """Return the tolerances of a kind of condition.
+
+    Raises:
+        UserError: One moves a parameter that the kind does not have.
+    """
+    found = tuple(t for t in tolerances if t.kind in {"any", condition.kind})
+    fields = set(condition.parameters.model_fields)
+    roof = {ROOF + name for name in cast("Any", _roof_fields())}
+    problems = [
+        Problem(
+            f"the tolerance {t.id} moves {name!r}, which a {condition.kind} does not have",
+            key=f"{t.id}.moves",
+            value=name,
+            allowed=", ".join(sorted(fields | roof)),
+            mend="Name one of the condition's parameters in catalog/tolerances.toml.",
+        )
+        for t in found
+        for move in t.moves
+        for name in (move.parameter, move.over)
+        if name and name not in fields | roof
+    ]
+    if problems:
+        raise UserError(problems)
+    return found
+
+
+def _roof_fields() -> Sequence[str]:
+    from detailgen.parameters import Roof
+
+    return tuple(Roof.model_fields)
+
+
+def _moved(section: LayeredSection, move: Move, by: float) -> LayeredSection:
+    """Return the section with bodies or a piece of a layout moved."""
+    if move.part:
+        layouts = tuple(_with_part_moved(v, move.part, by) for v in section.layouts)
+        return replace(section, layouts=layouts)
+    for body in section.bodies:
+        if move.bodies and body.id.startswith(move.bodies):
+            section = _with_body_moved(section, body, by)
+    return section
+
+
+def _with_part_moved(layout: Layout, part_id: str, by: float) -> Layout:
+    def moved(part: Part) -> Part:
+        if part.id != part_id:
+            return part
+        return replace(part, region=shifted(part.region, by, 0.0))
+
+    return replace(layout, parts=tuple(moved(p) for p in layout.parts))
+
+
+def _with_body_moved(section: LayeredSection, body: Body, by: float) -> LayeredSection:
+    """Return the section with a body moved up; its joints stay where they are.
+
+    What lies on it is thought to follow it, so that it is stuck as it was.
+    """
+    bodies = tuple(
+        replace(b, region=shifted(b.region, 0.0, by)) if b.id == body.id else b
+        for b in section.bodies
+    )
+    return replace(section, bodies=bodies)
