@@ -1,6 +1,7 @@
 """The command line: arguments, progress, printing and exit codes.
 
-0: done. 1: `check` found a required rule that fails. 2: the user's mistake, told on
+0: done. 1: `check` found a required rule that fails and is not accepted, or `mend` a
+condition that cannot be mended. 2: the user's mistake, told on
 standard error. 3: a fault of the program. Everything heavy is imported inside the commands,
 so that help is instant.
 """
@@ -53,6 +54,13 @@ Kind = Annotated[
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
 Every = Annotated[
     bool, typer.Option("--all", help="List the rules that do not apply, too.")
+]
+ByStage = Annotated[
+    bool, typer.Option("--stages", help="Check each stage of building, too.")
+]
+Plots = Annotated[
+    Path | None,
+    typer.Option("--plot", metavar="DIR", help="Plot margins into this folder."),
 ]
 Out = Annotated[
     Path | None,
@@ -168,23 +176,73 @@ def draw(job_file: JobFile, out: Out = None, formats: Formats = None) -> None:
 
 @app.command()
 @_told
-def check(job_file: JobFile, every: Every = False, as_json: AsJson = False) -> None:
+def check(
+    job_file: JobFile,
+    every: Every = False,
+    by_stage: ByStage = False,
+    as_json: AsJson = False,
+) -> None:
     """Check a job; exit code 1 when a required rule fails."""
-    from detailgen import reports
+    from detailgen import margin_pages, reports
     from detailgen.loader import load_job
-    from detailgen.pipeline import check_job
+    from detailgen.pipeline import check_job, stages_of
 
     job = load_job(job_file)
     checked = check_job(job)
+    stages = {one.placed.id: stages_of(job, one) for one in checked if by_stage}
     if as_json:
-        _print(reports.findings_json(job, checked))
+        told = {
+            one.placed.id: margin_pages.stages_json(
+                one.section.stages, stages[one.placed.id]
+            )
+            for one in checked
+            if by_stage
+        }
+        _print(reports.findings_json(job, checked, told if by_stage else None))
     else:
         console = reports.console()
         for one in checked:
             console.print(reports.findings_table(job, one, idle=every))
+            if by_stage:
+                found = stages[one.placed.id]
+                listed = one.section.stages
+                console.print(margin_pages.stages_table(job, one.placed, listed, found))
         console.print(reports.failures_text(job, checked))
-    if not all(one.holds for one in checked):
+    if not all(one.settled for one in checked):
         raise typer.Exit(RULE_FAILS)
+
+
+@app.command()
+@_told
+def margins(job_file: JobFile, plots: Plots = None, as_json: AsJson = False) -> None:
+    """Tell how far work on site may stray until rules fail, the first to fail first.
+
+    What may stray, and how far, stands in the catalogue's tolerances.
+    """
+    from detailgen import margin_pages, reports
+    from detailgen.loader import load_job
+    from detailgen.output import check_folder, write_all
+    from detailgen.pipeline import margin_steps, margins_of, plotted_margins
+
+    job = load_job(job_file)
+    if plots is not None:
+        check_folder(plots)
+    with reports.progress(margin_steps(job, plotted=plots is not None)) as advance:
+        found = [(one, margins_of(job, one, advance)) for one in job.conditions]
+        files: dict[str, bytes] = {}
+        for one in job.conditions if plots is not None else ():
+            files |= plotted_margins(job, one, advance)
+    paths = write_all(plots, files) if plots is not None else ()
+    if as_json:
+        _print(reports.margins_json(job, found))
+        return
+    console = reports.console()
+    for placed, these in found:
+        console.print(margin_pages.margins_table(job, placed, these))
+    if plots is not None:
+        console.print(
+            f"{len(paths)} {'plot' if len(paths) == 1 else 'plots'} written to {plots}"
+        )
 
 
 @app.command()

@@ -88,5 +88,7 @@ class Finding:
     """Ids of the rule sets that the asked value stands in; none when it is the job's."""
     stage: int = 0
     """Number of the stage of building at which it was found; 0 for the finished work."""
+    accepted: str = ""
+    """Why and by whom its failure is accepted as a deviation; it fails all the same."""
     elsewhere: bool = False
     """Whether it is not applicable because it is a rule for other kinds of condition."""

@@ -298,6 +298,28 @@ class RuleOverride(Model, frozen=True):
     )
 
 
+class Acceptance(Model, frozen=True):
+    """A rule that the owner leaves failing in one condition: an accepted deviation."""
+
+    rule: str = Field(
+        max_length=64,
+        description="Id of the rule whose failure is accepted.",
+        examples=["low_flashing"],
+    )
+    reason: str = Field(
+        min_length=3,
+        max_length=160,
+        description="Why; printed on sheets.",
+        examples=["Sills cannot be raised"],
+    )
+    by: str = Field(
+        min_length=1,
+        max_length=60,
+        description="Who accepts it; printed on sheets.",
+        examples=["the owner's agent"],
+    )
+
+
 class MaterialOverride(Model, frozen=True):
     """Another figure for one material of the catalogue, with a reason that is printed."""
 

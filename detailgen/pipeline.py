@@ -9,17 +9,18 @@ from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Final
 
 from detailgen.catalog import DEFAULT_RULES
-from detailgen.checks import check
+from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
 from detailgen.finding import Finding, Outcome, Severity
 from detailgen.loader import Job, PlacedCondition
-from detailgen.parameters import Project
+from detailgen.parameters import Acceptance, Project
 from detailgen.scene import Scene
 from detailgen.section import LayeredSection
 from detailgen.takeoff import take_off
 from detailgen.units import UnitSystem, show_run
 
 if TYPE_CHECKING:
+    from detailgen.margins import Margin
     from detailgen.sheet import Job as TitleData
 
 FORMATS: Final = ("dxf", "svg", "pdf", "png")
@@ -51,13 +52,33 @@ class Checked:
         return all(f.severity is not Severity.REQUIRED for f in self.failures)
 
     @property
+    def accepted(self) -> tuple[Finding, ...]:
+        """Return the failures that are accepted as deviations; they fail all the same."""
+        return tuple(f for f in self.failures if f.accepted)
+
+    @property
+    def settled(self) -> bool:
+        """Return whether every required rule that fails is accepted as a deviation."""
+        required = (f for f in self.failures if f.severity is Severity.REQUIRED)
+        return all(f.accepted for f in required)
+
+    @property
+    def needless(self) -> tuple[Acceptance, ...]:
+        """Return the accepted deviations from rules that do not fail."""
+        failing = {f.rule for f in self.failures}
+        return tuple(a for a in self.placed.accepted if a.rule not in failing)
+
+    @property
     def summary(self) -> str:
         """Return in words how many rules hold and how many fail."""
-        required = sum(f.severity is Severity.REQUIRED for f in self.failures)
+        open_ones = [f for f in self.failures if not f.accepted]
+        required = sum(f.severity is Severity.REQUIRED for f in open_ones)
+        accepted = len(self.accepted)
         counts = {
             "hold": sum(f.outcome is Outcome.PASS for f in self.findings),
             "fail": required,
-            "advice not met": len(self.failures) - required,
+            f"accepted deviation{'' if accepted == 1 else 's'}": accepted,
+            "advice not met": len(open_ones) - required,
         }
         told = (f"{n} {what}" for what, n in counts.items() if n or what == "hold")
         return ", ".join(told)
@@ -76,6 +97,43 @@ class Drawn:
 def check_job(job: Job) -> tuple[Checked, ...]:
     """Build and check every condition of a job."""
     return tuple(_checked(job, placed) for placed in job.conditions)
+
+
+def stages_of(job: Job, checked: Checked) -> Mapping[int, tuple[Finding, ...]]:
+    """Return what the rules find at each stage of building of a condition."""
+    return check_stages(checked.section, job.rules, job.catalog)
+
+
+def margins_of(
+    job: Job, placed: PlacedCondition, progress: Progress = lambda _: None
+) -> "tuple[Margin, ...]":
+    """Return how far one condition may stray on site until its rules fail."""
+    from detailgen.margins import margins
+
+    given = placed.condition, placed.parameters, job.site
+    found = margins(*given, job.catalog.tolerances.values())
+    progress(f"{placed.id} is tried")
+    return found
+
+
+def margin_steps(job: Job, *, plotted: bool) -> int:
+    """Return how often trying a job's margins reports progress."""
+    return len(job.conditions) * (2 if plotted else 1)
+
+
+def plotted_margins(
+    job: Job, placed: PlacedCondition, progress: Progress = lambda _: None
+) -> dict[str, bytes]:
+    """Return the plot of one condition's margins by its file's name; empty for none."""
+    from detailgen.margins import curves
+    from detailgen.margins.plotting import plot
+
+    given = placed.condition, placed.parameters, job.site
+    found = curves(*given, job.catalog.tolerances.values())
+    title = f"{placed.id}  {placed.title}: margins against parameters"
+    files = {f"{placed.id}.png": plot(title, found, job.project.units)} if found else {}
+    progress(f"{placed.id} is plotted")
+    return files
 
 
 def draw_job(
@@ -105,7 +163,15 @@ def steps_of(job: Job, formats: Sequence[str]) -> int:
 
 def _checked(job: Job, placed: PlacedCondition) -> Checked:
     section = placed.condition.build(placed.parameters, job.site)
-    return Checked(placed, section, check(section, job.rules, job.catalog))
+    found = check(section, job.rules, job.catalog)
+    words = {a.rule: f"{a.reason} (accepted by {a.by})" for a in placed.accepted}
+    findings = (
+        replace(f, accepted=words[f.rule])
+        if f.outcome is Outcome.FAIL and f.rule in words
+        else f
+        for f in found
+    )
+    return Checked(placed, section, tuple(findings))
 
 
 def _composed(job: Job, checked: Checked) -> tuple[Scene, ...]:

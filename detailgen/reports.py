@@ -1,7 +1,7 @@
 """What the command line prints: tables for people, JSON for programs."""
 
 import json
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Callable, Generator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any, Final
 
@@ -11,15 +11,16 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
-from detailgen import rule_pages
+from detailgen import margin_pages, rule_pages
 from detailgen.catalog import DEFAULT_RULES, Catalog
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.errors import Problem
 from detailgen.finding import Amount, Finding, Outcome, Unit
-from detailgen.loader import Job, told
+from detailgen.loader import Job, PlacedCondition, told
+from detailgen.margins import Margin
 from detailgen.pipeline import Checked, told_source
 from detailgen.sheet import words
-from detailgen.units import UnitSystem, to_inches
+from detailgen.units import UnitSystem
 
 FORMAT: Final = 1
 """Version of the JSON; it grows when a key changes its meaning or goes."""
@@ -101,7 +102,7 @@ def findings_table(job: Job, checked: Checked, *, idle: bool) -> Table:
         table.add_column(name, overflow="fold")
     left_out = 0
     for finding in checked.findings:
-        verdict = Text(words.verdict(finding), style=_STYLES[words.verdict(finding)])
+        verdict = _verdict(finding)
         if finding.outcome is not Outcome.NOT_APPLICABLE:
             asked = words.requirement(finding.required, system)
             found = words.actual(finding, system)
@@ -125,31 +126,67 @@ def failures_text(job: Job, checked: Sequence[Checked]) -> Group:
     parts: list[Text | Padding] = []
     for one in checked:
         for finding in one.failures:
-            verdict = words.verdict(finding)
-            head = Text(f"{one.placed.id} {verdict}: ", style=_STYLES[verdict])
-            head.append(finding.title, style="default")
+            head = Text.assemble((f"{one.placed.id} ", _verdict(finding).style))
+            head.append_text(_verdict(finding)).append(
+                f": {finding.title}", style="default"
+            )
             asked = words.requirement(finding.required, system)
             found = words.actual(finding, system)
+            where = margin_pages.place(finding, system)
             parts += [
                 head,
                 _indented(Text(_sentence(finding.reason))),
-                _indented(Text(f"Asked {asked}, found {found}, {_where(finding, system)}")),
+                _indented(Text(f"Asked {asked}, found {found}, {where}")),
                 _indented(Text(f"Source: {told_source(job, finding)}")),
             ]
             if finding.override:
                 parts.append(_indented(Text(f"The job's value: {finding.override}")))
-    failing = sum(not one.holds for one in checked)
+            if finding.accepted:
+                parts.append(_indented(Text(f"Why: {finding.accepted}")))
     if not parts:
         parts = [Text("Every rule that applies holds.", style="green")]
-    elif failing:
-        many = f"{failing} of {len(checked)} conditions"
-        parts.append(Text(f"Required rules fail in {many}.", style="bold red"))
+    parts += _summed_up(checked)
     clashes = job.catalog.conflicts_of(job.rules)
     return Group(*parts, *rule_pages.conflict_lines(clashes))
 
 
-def findings_json(job: Job, checked: Sequence[Checked]) -> str:
-    """Return what every rule found of every condition, as JSON."""
+def _verdict(finding: Finding) -> Text:
+    """Return the result of a rule; an accepted deviation is told apart, and never holds."""
+    if finding.accepted:
+        return Text("accepted deviation", style="magenta")
+    verdict = words.verdict(finding)
+    return Text(verdict, style=_STYLES[verdict])
+
+
+def _summed_up(checked: Sequence[Checked]) -> list[Text | Padding]:
+    """Return how many conditions fail, what is accepted, and what is so for nothing."""
+    parts: list[Text | Padding] = []
+    if failing := sum(not one.settled for one in checked):
+        many = f"{failing} of {len(checked)} conditions"
+        parts.append(Text(f"Required rules fail in {many}.", style="bold red"))
+    if accepted := sum(len(one.accepted) for one in checked):
+        many = "1 rule fails" if accepted == 1 else f"{accepted} rules fail"
+        parts.append(Text(f"{many} as an accepted deviation.", style="magenta"))
+    for one in checked:
+        for needless in one.needless:
+            text = (
+                f"{one.placed.id}: the deviation from {needless.rule} is accepted for "
+                "nothing, as that rule does not fail here. Take the table out of the file."
+            )
+            parts.append(Text(text, style="yellow"))
+    return parts
+
+
+def findings_json(
+    job: Job, checked: Sequence[Checked], stages: Mapping[str, Any] | None = None
+) -> str:
+    """Return what every rule found of every condition, as JSON.
+
+    Args:
+        job: What was checked.
+        checked: Its conditions.
+        stages: What fails at the stages of each condition, by its id, where asked.
+    """
     return _json({
         "file": job.file,
         "project": job.project.name,
@@ -157,8 +194,20 @@ def findings_json(job: Job, checked: Sequence[Checked]) -> str:
         "rule_sets": list(job.rules.set_ids),
         "conflicts": rule_pages.conflicts_json(job.catalog.conflicts_of(job.rules)),
         "holds": all(one.holds for one in checked),
-        "conditions": [_condition_json(job, one) for one in checked],
+        "settled": all(one.settled for one in checked),
+        "conditions": [
+            _condition_json(job, one)
+            | ({"stages": stages[one.placed.id]} if stages is not None else {})
+            for one in checked
+        ],
     })
+
+
+def margins_json(
+    job: Job, found: Sequence[tuple[PlacedCondition, Sequence[Margin]]]
+) -> str:
+    """Return the margins of a job, as JSON."""
+    return _json({"file": job.file, **margin_pages.margins_json(job, found)})
 
 
 def drawn_table(job: Job, checked: Sequence[Checked]) -> Table:
@@ -222,18 +271,6 @@ def _indented(text: Text) -> Padding:
     return Padding(text, (0, 0, 0, 4), expand=False)
 
 
-def _where(finding: Finding, system: UnitSystem) -> str:
-    """Return a point as a reader of the drawing finds it: from the origin of its view."""
-    if finding.where is None:
-        return ""
-    x, y = finding.where
-    if system is UnitSystem.FEET_INCHES:
-        point = f'x {to_inches(x):.2f}", y {to_inches(y):.2f}"'
-    else:
-        point = f"x {x:.1f} mm, y {y:.1f} mm"
-    return f"at {point}, on the {finding.view.replace('-', ' ')}"
-
-
 def _condition_json(job: Job, checked: Checked) -> dict[str, Any]:
     placed = checked.placed
     return {
@@ -242,6 +279,9 @@ def _condition_json(job: Job, checked: Checked) -> dict[str, Any]:
         "title": placed.title,
         "line": placed.line,
         "holds": checked.holds,
+        "settled": checked.settled,
+        "accepted": [f.rule for f in checked.accepted],
+        "accepted_for_nothing": [a.rule for a in checked.needless],
         "findings": [
             _finding_json(finding, job.project.units) for finding in checked.findings
         ],
@@ -267,6 +307,7 @@ def _finding_json(finding: Finding, system: UnitSystem) -> dict[str, Any]:
         "reason": finding.reason,
         "source": finding.source,
         "override": finding.override,
+        "accepted": finding.accepted,
         "origins": list(finding.origins),
         "bodies": list(finding.bodies),
     }

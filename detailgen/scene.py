@@ -201,6 +201,8 @@ class Cell:
     height: float
     size: float
     """Letter height of the value, mm."""
+    joined: bool = False
+    """Whether it goes on with the cell above it, without a line between them."""
 
     @property
     def base(self) -> float:

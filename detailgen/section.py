@@ -39,27 +39,8 @@ class Role(StrEnum):
     COUNTERFLASHING = "counterflashing"
     TERMINATION_BAR = "termination bar"
     COPING = "coping"
-    DRAIN_BOWL = "drain bowl"
-    DRAIN_LEAD = "drain flashing"
-    """The sheet of lead, or of another metal, in the membrane at a drain."""
-    CLAMPING_RING = "clamping ring"
-    STRAINER = "strainer"
-    CLAD_SHEET = "metal-clad sheet"
-    LINER = "scupper liner"
     FASTENER = "fastener"
     BEAD = "sealant bead"
-    PIPE = "pipe"
-    POST = "post"
-    SLEEVE = "sleeve"
-    HOOD = "hood"
-    COLLAR = "storm collar"
-    PAN = "pan"
-    FILL = "fill"
-    POURED_SEALANT = "pourable sealant"
-    EQUIPMENT = "equipment"
-    FILLER = "compressible filler"
-    BARRIER = "flexible barrier"
-    JOINT_COVER = "joint cover"
 
 
 SHEETS = frozenset({
@@ -68,7 +49,6 @@ SHEETS = frozenset({
     Role.FINISH_PLY,
     Role.FLASHING,
     Role.UPPER_FLASHING,
-    Role.CLAD_SHEET,
 })
 METALS = frozenset({
     Role.EDGE_METAL,
@@ -77,13 +57,6 @@ METALS = frozenset({
     Role.COUNTERFLASHING,
     Role.TERMINATION_BAR,
     Role.COPING,
-    Role.SLEEVE,
-    Role.HOOD,
-    Role.COLLAR,
-    Role.PAN,
-    Role.JOINT_COVER,
-    Role.DRAIN_LEAD,
-    Role.LINER,
 })
 WOOD = frozenset({Role.NAILER, Role.SHIM, Role.BLOCKING})
 
@@ -283,6 +256,30 @@ class Zone:
     """On roof, cant or flange, where the rule sets ask more than higher up."""
 
 
+@dataclass(frozen=True, slots=True)
+class Moving:
+    """By how much two sides of a section move against one another, mm."""
+
+    closes: float
+    """From how they are built to how near they come."""
+    opens: float
+    """From how they are built to how far apart they come."""
+    told: str
+    """How the movement was found, for the reader."""
+    rises: float = 0.0
+    """How far one side moves up or down against the other."""
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """Equipment that a section carries, which no view shows whole."""
+
+    width: float
+    """mm."""
+    table: str
+    """Id of the catalogue's table that asks a clear height under it."""
+
+
 @dataclass(frozen=True)
 class LayeredSection:
     """Everything that one condition is, at true size."""
@@ -324,8 +321,12 @@ class LayeredSection:
     """Where a body of these must stay dry, if not everywhere: below its receiver, say."""
     zones: tuple[Zone, ...] = ()
     """Of zones that overlap, the first counts."""
+    carried: Carried | None = None
+    """Of a section through a support: what stands on it."""
     families: frozenset[str] = frozenset()
     """Whose rules apply besides those of every section: `wall`, `flange`."""
+    moving: Moving | None = None
+    """Of a section that is cut by a joint; None where nothing moves apart."""
 
     def body(self, body_id: str) -> Body | None:
         """Return the body with this id, or None when the section has none."""

@@ -48,7 +48,7 @@ SIDE: Final = 92.0
 """Width of the column beside the index, mm."""
 BETWEEN: Final = 10.0
 """From the index to that column, mm."""
-ROOMY: Final = 235.0
+ROOMY: Final = 300.0
 """Narrower pages have no column beside the index, mm."""
 _HAIR: Final = 0.01
 """Added to what a column must hold, so that rounding parts no word, mm."""
@@ -106,7 +106,7 @@ def index_pages(
     for number, row in enumerate(rows):
         layout.add_row(number, row)
     layout.add_note()
-    layout.add_blocks(pieces_of(info.beside, SIDE if side else whole), beside=side)
+    layout.add_blocks(pieces_of(info.beside, min(SIDE, whole)), beside=side)
     return layout.finish()
 
 
@@ -273,31 +273,34 @@ class _Layout:
 
         What finds no room there has pages of its own at the end.
         """
-        if beside:
-            x = self.right + BETWEEN
-            places = [*self.sides, Column(x, SIDE, self.top, self._bottom)]
-            count = int((self.table + BETWEEN) / (SIDE + BETWEEN))
-            under = [
-                Column(self.left + n * (SIDE + BETWEEN), SIDE, self.y - BODY, self._bottom)
-                for n in range(count)
-            ]
-            left = fill(pieces, [*places, *under])
-            for page, place in zip(self.pages, places, strict=False):
-                page.scene = replace(page.scene, items=(*page.scene.items, *place.items))
-            self.items += [i for c in (places[-1], *under) for i in c.items]
-        else:
-            under = Column(self.left, self.table, self.y - BODY, self._bottom)
-            left = fill(pieces, [under])
-            self.items += under.items
+        places = [*self.sides, self._side()] if beside else []
+        under = self._under(self.y - BODY)
+        left = fill(pieces, [*places, *under])
+        for page, place in zip(self.pages, places, strict=False):
+            page.scene = replace(page.scene, items=(*page.scene.items, *place.items))
+        self.items += [i for c in (*places[-1:], *under) for i in c.items]
         while left:
             self._end_page()
             self._head()
-            more = Column(self.left, self._width, self.y, self._bottom)
-            left = fill(left, [more])
-            self.items += more.items
+            more = self._under(self.y)
+            left = fill(left, more)
+            self.items += [i for c in more for i in c.items]
+
+    def _side(self) -> Column:
+        """Return the column beside the index."""
+        return Column(self.right + BETWEEN, SIDE, self.top, self._bottom)
+
+    def _under(self, top: float) -> list[Column]:
+        """Return columns over the width of the index, from a level down."""
+        count = max(1, int((self.table + BETWEEN) / (SIDE + BETWEEN)))
+        wide = min(SIDE, self.table)
+        return [
+            Column(self.left + n * (SIDE + BETWEEN), wide, top, self._bottom)
+            for n in range(count)
+        ]
 
     def _end_page(self) -> None:
-        self.sides.append(Column(self.right + BETWEEN, SIDE, self.top, self._bottom))
+        self.sides.append(self._side())
         count = len(self.pages) + 1
         scene = Scene(
             id="index" if count == 1 else f"index-{count}",

@@ -49,9 +49,11 @@ class Tolerance:
     text: str
     """What goes wrong, in words."""
     source: str
-    either: bool
-    """It may stray the other way as well."""
+    back: str
+    """What goes wrong the other way; empty where it strays one way only."""
     moves: tuple[Move, ...]
+    rules: tuple[str, ...] = ()
+    """The only checks that can tell what it does; empty for all."""
 
 
 def read_tolerances(root: Path, problems: list[Problem]) -> Mapping[str, Tolerance]:
@@ -79,9 +81,12 @@ def _tolerance(row: Row) -> Tolerance:
         written=row.text("value", ""),
         text=row.text("text"),
         source=source,
-        either=row.flag("either"),
+        back=row.text("back", ""),
         moves=moves,
+        rules=row.texts("rules"),
     )
+    if any(move.bodies for move in moves) and not found.rules:
+        row.complain("moves", "a row that moves bodies names its rules", mend="Add rules.")
     row.done()
     return found
 

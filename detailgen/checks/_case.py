@@ -26,6 +26,10 @@ NEAR = 10.0
 """Layers closer than this, mm, lie on one another; a void between them is a pocket."""
 
 
+FLANGED = (Role.EDGE_METAL,)
+"""Roles of metal that is set in the membrane by a flange."""
+
+
 class Case:
     """A section with the rule set and the catalogue that it is held against."""
 
@@ -138,7 +142,7 @@ class Case:
     @cached_property
     def flange(self) -> Body | None:
         """The metal whose flange lies in the membrane, or None."""
-        return self.first(Role.EDGE_METAL)
+        return self.first(*FLANGED)
 
     @cached_property
     def flange_start(self) -> float:

@@ -22,9 +22,12 @@ NOT_ASKED = "the rule set does not ask this"
 
 WALL = "wall"
 EDGE = "roof-edge"
+FLANGE = "flange"
+"""Any metal flange set in the membrane: that of a roof edge, a sleeve, a pan."""
 OTHER_KIND = {
     WALL: "there is no wall in this section",
     EDGE: "there is no roof edge in this section",
+    FLANGE: "there is no flange in this section",
 }
 
 
@@ -97,7 +100,8 @@ class Check:
     def find(self, case: Case) -> Finding:
         """Return this rule's finding on a section."""
         row = case.rules.row(self.rows[0])
-        if self.kinds and case.section.kind not in self.kinds:
+        own = {case.section.kind, *case.section.families}
+        if self.kinds and own.isdisjoint(self.kinds):
             return replace(self._idle(case, row, OTHER_KIND[self.kinds[0]]), elsewhere=True)
         if not row.demanded or (self.asked is not None and not row.value):
             return self._idle(case, row, NOT_ASKED)

@@ -1,7 +1,7 @@
 """Rules on a flange in the membrane: what lies under and over it, and what it lies on."""
 
-from detailgen.checks._case import Case
-from detailgen.checks._rule import EDGE, WALL, Idle, Measured, Verdict, rule
+from detailgen.checks._case import FLANGED, Case
+from detailgen.checks._rule import EDGE, FLANGE, WALL, Idle, Measured, Verdict, rule
 from detailgen.finding import Amount, Relation
 from detailgen.geometry import Point
 from detailgen.geometry.measures import strip_thickness
@@ -32,7 +32,7 @@ def _sheets_at_flange(case: Case, *, upward: bool) -> Verdict:
 
 @rule(
     "sheets_over_flange",
-    kinds=(EDGE,),
+    kinds=(EDGE, FLANGE),
     wrong="Too few sheets lie over the flange.",
     built=(Role.FINISH_PLY,),
 )
@@ -50,9 +50,9 @@ def thin_flange_cover(case: Case) -> Verdict:
 
 @rule(
     "sheets_under_flange",
-    kinds=(EDGE,),
+    kinds=(EDGE, FLANGE),
     wrong="The flange lies on bare wood or boards.",
-    built=(Role.EDGE_METAL,),
+    built=FLANGED,
 )
 def bare_flange_underside(case: Case) -> Verdict:
     """Guards what lies under the flange while water gets past the sheets over it.
@@ -65,7 +65,7 @@ def bare_flange_underside(case: Case) -> Verdict:
 
 @rule(
     "flange_strip_in_least",
-    kinds=(EDGE,),
+    kinds=(EDGE, FLANGE),
     wrong="The strip-in ends too near the flange.",
     built=(Role.STRIP_IN,),
 )
@@ -91,9 +91,9 @@ def _flange_end(case: Case) -> Point:
 
 @rule(
     "flange_width_least",
-    kinds=(EDGE,),
+    kinds=(EDGE, FLANGE),
     wrong="The flange is too narrow.",
-    built=(Role.EDGE_METAL,),
+    built=FLANGED,
 )
 def narrow_flange(case: Case) -> Verdict:
     """Guards the hold of the metal: room for two rows of nails and a wide bed.
@@ -110,10 +110,10 @@ def narrow_flange(case: Case) -> Verdict:
 
 @rule(
     "flange_width_most",
-    kinds=(EDGE,),
+    kinds=(EDGE, FLANGE),
     relation=Relation.AT_MOST,
     wrong="The flange is too wide to be stripped in.",
-    built=(Role.EDGE_METAL,),
+    built=FLANGED,
 )
 def wide_flange(case: Case) -> Verdict:
     """Guards the strip-in against a flange so wide that its movement tears the sheets.
@@ -138,7 +138,7 @@ ON_FIELD = "on the finished field sheets"
 
 @rule(
     "flange_over_field",
-    kinds=(EDGE,),
+    kinds=(EDGE, FLANGE),
     relation=Relation.EXACTLY,
     asked=Amount(words=ON_FIELD),
     wrong="The finish ply lies over the flange, not under it.",
@@ -184,7 +184,7 @@ def _bite_layers(case: Case) -> tuple[Body, ...]:
     "nailer_beyond_flange_least",
     kinds=(EDGE,),
     wrong="The flange reaches past the wood that it is nailed to.",
-    built=(Role.EDGE_METAL,),
+    built=FLANGED,
 )
 def flange_off_nailer(case: Case) -> Verdict:
     """Guards against a flange that bridges the joint between nailer and boards.
@@ -209,7 +209,7 @@ def flange_off_nailer(case: Case) -> Verdict:
     asked=Amount(words=HOLDS),
     wrong="The nails have nothing to bite.",
     title="Flange nailed to wood or to a deck that takes nails",
-    built=(Role.EDGE_METAL,),
+    built=FLANGED,
 )
 def nothing_to_bite(case: Case) -> Verdict:
     """Guards against a flange nailed into boards, steel or concrete.
@@ -248,7 +248,7 @@ def thin_bed(case: Case) -> Verdict:
 
 def _no_bed(case: Case) -> Verdict:
     """Tell whether a bed is missing, or none is needed."""
-    if case.section.kind == EDGE:
+    if case.section.kind == EDGE or FLANGE in case.section.families:
         return Measured(0.0, case.at("edge.top"), reason="The flange lies in no cement.")
     sheet = case.first(Role.FLASHING)
     if sheet is None or case.section.kind != WALL:

@@ -8,6 +8,7 @@ from detailgen.checks._rule import EDGE, WALL, Idle, Measured, Verdict, rule
 from detailgen.geometry import Point
 from detailgen.geometry.measures import Column, Span
 from detailgen.section import ADHERED, SHEETS, Role, Stage
+from detailgen.waterpath import ways
 
 FOOT_OF_WALL = 10.0
 """Height above the cant, mm, in which the first sheet must have taken hold of the wall."""
@@ -39,7 +40,9 @@ def leaky_hold_point(case: Case) -> Verdict:
     columns from the roof field over the cant to the foot of the wall, or over the flange to
     where the metal leaves the membrane: the fewest sheets are told. Where one sheet takes
     over from another their lap must be stuck down, and the last sheet must be stuck to the
-    wall or to the metal; an open lap counts as no sheet.
+    wall or to the metal; an open lap counts as no sheet. The water path of the section as
+    it stands then is followed, too: on its way into roof, cant and flange water must have
+    to pass one sheet, or what is worth one.
     """
     hold = _hold_point(case)
     if hold is None:
@@ -56,7 +59,12 @@ def leaky_hold_point(case: Case) -> Verdict:
     for pair, place in (*_open_laps(built, zone), *_open_end(built)):
         reason = f"{after} the lap of {pair[0]} and {pair[1]} is open."
         return Measured(0, place, pair, reason=reason)
-    return Measured(count, where, reason=f"{after} too few sheets lie here.")
+    low = [way for way in ways(built.section, case.rules) if way.low]
+    weakest = min(low, key=lambda way: way.figure, default=None)
+    if weakest is None or weakest.figure >= case.rules.value("sheets_at_hold_point"):
+        return Measured(count, where)
+    reason = f"{after} water has to pass only {weakest.figure:.2f} of a sheet there."
+    return Measured(weakest.figure, weakest.at, (weakest.body,), reason=reason)
 
 
 def _wall_zone(case: Case) -> Iterator[tuple[Column, Sequence[Span]]]:

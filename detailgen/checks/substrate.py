@@ -1,5 +1,6 @@
 """Rules on what the membrane lies on, and on how it may be stuck to it."""
 
+from itertools import pairwise
 from math import atan2, degrees
 
 from detailgen.checks._case import Case
@@ -24,9 +25,9 @@ def shallow_slope(case: Case) -> Verdict:
     """Guards against water that stands on the roof.
 
     Measured as rise per run of the top of the board or deck that lies uppermost at the
-    outer end of the drawing, from there to its end or to the wood at the edge. Where the
-    section is cut along the contour of the roof, the slope that the section states for the
-    roof across it counts.
+    outer end of the drawing, from there to its end or to the wood at the edge; over flutes,
+    from rib to rib. Where the section is cut along the contour of the roof, the slope that
+    the section states for the roof across it counts.
     """
     bodies = case.all(*FIELD)
     left = case.section.extent.bounds[0] + 1.0
@@ -38,9 +39,26 @@ def shallow_slope(case: Case) -> Verdict:
     if top is None or right - left < SHORT_FIELD:
         return Idle("no roof field is drawn")
     end = column_at([shapes[top[2]]], (right, 0.0), (0.0, 1.0))
-    drawn = abs(end[-1][1] - top[1]) / (right - left)
+    between = [p for p in case.corners(bodies[top[2]]) if left < p[0] < right]
+    (x0, y0), (x1, y1) = _crest([(left, top[1]), *between, (right, end[-1][1])])
+    drawn = abs(y1 - y0) / (x1 - x0)
     across = case.section.roof_slope if not case.section.slope else 0.0
     return Measured(max(drawn, across), (left, top[1]), (bodies[top[2]].id,))
+
+
+def _crest(points: list[Point]) -> tuple[Point, Point]:
+    """Return the longest straight line that lies on points from above."""
+    hull: list[Point] = []
+    for x, y in sorted(points):
+        while len(hull) > 1:
+            (x0, y0), (x1, y1) = hull[-2:]
+            if (y1 - y0) * (x - x1) > (y - y1) * (x1 - x0):
+                break
+            hull.pop()
+        if hull and hull[-1][0] >= x:  # of two above one another the upper one
+            hull.pop()
+        hull.append((x, y))
+    return max(pairwise(hull), key=lambda line: line[1][0] - line[0][0])
 
 
 @rule(

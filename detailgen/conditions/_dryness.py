@@ -83,21 +83,3 @@ def dry_edge(section: LayeredSection) -> LayeredSection:
             Zone("flange", _EVERYWHERE, low=True),
         ),
     )
-
-
-def dry_curb(section: LayeredSection) -> LayeredSection:
-    """Return a section of a curb that says what must stay dry: all but its inner face."""
-    dry = section.of_role(*_ABSORBS, Role.WALL)
-    upright = [b.id for b in dry if b.id in {"curb", "curb-board", "blocking"}]
-    inner = section.points["curb.inner"][0]
-    (toe, _), (_, top) = section.points["cant.toe"], section.points["cant.top"]
-    return replace(
-        section,
-        must_stay_dry=tuple(b.id for b in dry),
-        dry_within=dict.fromkeys(upright, _left_of(inner - _ASIDE)),
-        zones=(
-            Zone("roof", _left_of(toe), low=True),
-            Zone("cant", _below(top + FOOT_OF_WALL), low=True),
-            Zone("curb", _EVERYWHERE, low=False),
-        ),
-    )

@@ -206,8 +206,13 @@ def hanging_leg(
 
 def hollows(stack: Stack, *metals: str) -> tuple[Region, ...]:
     """Return the closed spaces behind metals: dry, and meant to be there."""
-    holes = fused([b.region for b in stack.bodies if b.role is not Role.FASTENER]).holes
-    regions = [b.region for b in stack.bodies if b.id in metals]
+    return closed_by(stack.bodies, *metals)
+
+
+def closed_by(bodies: Sequence[Body], *ids: str) -> tuple[Region, ...]:
+    """Return the closed spaces between bodies that touch one of those named."""
+    holes = fused([b.region for b in bodies if b.role is not Role.FASTENER]).holes
+    regions = [b.region for b in bodies if b.id in ids]
     return tuple(h for h in holes if any(h.distance(r) < 1e-3 for r in regions))
 
 

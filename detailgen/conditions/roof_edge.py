@@ -703,6 +703,7 @@ _NEVER_IDLE = frozenset({
     "base_ply_short_of_wood",
     "base_ply_stuck_over_edge",
     "closed_pocket",
+    "leaky_hold_point",
     "flange_off_nailer",
     "missing_bead",
     "narrow_backing_plate",

@@ -687,6 +687,7 @@ _NEVER_IDLE = frozenset({
     "bare_wall",
     "base_ply_stuck_over_cant",
     "closed_pocket",
+    "leaky_hold_point",
     "high_strip_in_on_wall",
     "low_cant",
     "low_flashing",

@@ -115,7 +115,8 @@ def _merged(points: Sequence[Point], pairs: Sequence[tuple[int, int]]) -> list[i
 def _beside(a: Point, b: Point) -> tuple[Point, Point]:
     """Return a point to the left of the middle of a piece, and one to the right."""
     dx, dy = b[0] - a[0], b[1] - a[1]
-    off = ASIDE / hypot(dx, dy)
+    span = hypot(dx, dy)
+    off = min(ASIDE, max(span / 4.0, SHORTEST / 4.0)) / span
     x, y = (a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0
     return (x - dy * off, y + dx * off), (x + dy * off, y - dx * off)
 

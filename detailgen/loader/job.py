@@ -9,6 +9,7 @@ from typing import Any, Final, NamedTuple, TypeVar, cast
 from detailgen.catalog import DEFAULT_RULES, Catalog, RuleSet, load_catalog
 from detailgen.conditions import CONDITIONS, Condition, Site
 from detailgen.errors import Problem, UserError, printable
+from detailgen.loader._acceptances import KEY, acceptances
 from detailgen.loader._complaints import Complaints, suggestion
 from detailgen.loader._file import Document, read_document
 from detailgen.loader._overrides import check_materials, own_materials, own_rules
@@ -17,6 +18,7 @@ from detailgen.loader._texts import check_texts
 from detailgen.loader._validate import validated
 from detailgen.parameters import (
     STEEPEST,
+    Acceptance,
     MaterialOverride,
     Model,
     Placed,
@@ -52,6 +54,8 @@ class PlacedCondition:
     parameters: Placed
     line: int
     """Line of the parameter file at which it starts."""
+    accepted: tuple[Acceptance, ...] = ()
+    """Deviations that the owner accepts here."""
 
     @property
     def id(self) -> str:
@@ -177,6 +181,7 @@ def _homes() -> Mapping[str, str]:
     for condition in CONDITIONS.values():
         for key in condition.parameters.model_fields:
             homes.setdefault(key, "a [[condition]]")
+    homes.setdefault(KEY, "a [[condition]], as [[condition.accept]]")
     return homes
 
 
@@ -266,7 +271,7 @@ def _condition(
     """Return one condition, or None after noting what is wrong with it."""
     kind = table.get("kind")
     condition = CONDITIONS.get(kind) if isinstance(kind, str) else None
-    rest = {key: value for key, value in table.items() if key != "kind"}
+    rest = {key: value for key, value in table.items() if key not in {"kind", KEY}}
     if condition is None:
         complaints.add(
             (*path, "kind"),
@@ -278,9 +283,10 @@ def _condition(
         validated(Placed, common, path, complaints)
         return None
     parameters = validated(condition.parameters, rest, path, complaints, elsewhere=_homes())
+    accepted = acceptances(table, path, condition, complaints)
     if parameters is None:
         return None
-    return PlacedCondition(condition, parameters, complaints.line(path))
+    return PlacedCondition(condition, parameters, complaints.line(path), accepted)
 
 
 def _check_possible(

@@ -12,12 +12,14 @@ from pathlib import Path
 from typing import Any, Final, cast
 
 from detailgen.catalog import Catalog
+from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.finding import Unit
 from detailgen.loader.fields import Kind, Told, told
 from detailgen.loader.job import MOST_CONDITIONS, TABLES
 from detailgen.parameters import (
     MOST_SETS,
+    Acceptance,
     MaterialOverride,
     Model,
     Placed,
@@ -145,7 +147,20 @@ def _condition_schema(catalog: Catalog) -> Schema:
 def _kind_schema(condition: Condition, catalog: Catalog) -> Schema:
     schema = _table_schema(condition.parameters, catalog)
     kind = {"const": condition.kind, "description": condition.about}
-    return {**schema, "properties": {"kind": kind, **schema["properties"]}}
+    accept = {
+        "type": "array",
+        "description": "Rules that the owner leaves failing here: accepted deviations.",
+        "items": _acceptance_schema(condition, catalog),
+    }
+    own = schema["properties"]
+    return {**schema, "properties": {"kind": kind, **own, "accept": accept}}
+
+
+def _acceptance_schema(condition: Condition, catalog: Catalog) -> Schema:
+    schema = _table_schema(Acceptance, catalog)
+    mine = [r.id for r in REGISTRY.values() if not r.kinds or condition.kind in r.kinds]
+    rule = {"description": schema["properties"]["rule"]["description"], "enum": mine}
+    return {**schema, "properties": {**schema["properties"], "rule": rule}}
 
 
 def _value_schema(field: Told, catalog: Catalog) -> Schema:

@@ -5,6 +5,7 @@ from textwrap import wrap
 from typing import Final
 
 from detailgen.catalog import DEFAULT_RULES, Catalog
+from detailgen.checks import REGISTRY
 from detailgen.conditions import Condition
 from detailgen.loader.fields import Kind, Told, quoted, told
 from detailgen.loader.schema import FILE_NAME
@@ -46,6 +47,15 @@ def starter(condition: Condition, catalog: Catalog) -> str:
         '# value = "9 in"',
         '# reason = "Asked by the owner"',
         "",
+        *_comment(
+            "A rule left failing on purpose stays visible as an accepted deviation; "
+            "the table stands below its condition (`detailgen check` tells the rules):"
+        ),
+        "# [[condition.accept]]",
+        f'# rule = "{_own_rule(condition)}"',
+        '# reason = "Cannot be changed on this building"',
+        '# by = "the owner"',
+        "",
         "[[condition]]",
         'id = "D1"',
         f'kind = "{condition.kind}"',
@@ -53,6 +63,11 @@ def starter(condition: Condition, catalog: Catalog) -> str:
         *_shown(own, catalog),
     ]
     return "\n".join(lines) + "\n"
+
+
+def _own_rule(condition: Condition) -> str:
+    """Return a rule that is for this kind alone."""
+    return next(r.id for r in REGISTRY.values() if condition.kind in r.kinds)
 
 
 def _shown(fields: Iterable[Told], catalog: Catalog) -> list[str]:

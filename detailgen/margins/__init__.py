@@ -1,8 +1,8 @@
 """How much a detail can stray on site before a rule fails.
 
-The margin of a rule against a tolerance is the smallest multiple of the tolerance at which
-the rule fails: 1 is as far as the tolerance allows, 0 is at once. Each tolerance is tried by
-itself; the drawn values are kept for all that it does not move.
+The margin of a rule against a tolerance is the smallest multiple of the tolerance at
+which the rule fails: 1 is as far as the tolerance allows, 0 is at once. Each tolerance is
+tried by itself; the drawn values are kept for all that it does not move.
 """
 
 from detailgen.margins._curves import Curve, curves

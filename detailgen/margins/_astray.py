@@ -1,24 +1,20 @@
 """A condition built as work on site may leave it."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any, cast
 
 from detailgen.catalog import Move, Tolerance
-from detailgen.checks import REGISTRY, check
-from detailgen.checks import Case
+from detailgen.catalog.tolerances import ANY
+from detailgen.checks import REGISTRY, examine
 from detailgen.conditions import Condition, Site
 from detailgen.errors import Problem, UserError
 from detailgen.finding import Finding
-from detailgen.geometry.joints import clip_joint
 from detailgen.geometry.regions import shifted
-from detailgen.parameters import Placed
+from detailgen.parameters import Placed, Roof
 from detailgen.section import Body, LayeredSection, Layout, Part
 
 ROOF = "roof."
 """How a move names a parameter of the roof."""
-OF_THE_DRAWING = frozenset({"solids_overlap", "closed_pocket"})
-"""Rules on the drawing itself: a body that is moved in a drawing that stays breaks them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,18 +28,17 @@ class Astray:
     def now(self, name: str) -> float | None:
         """Return a parameter's present value; None where it has none."""
         if name.startswith(ROOF):
-            value = getattr(self.site.roof, name.removeprefix(ROOF), None)
+            value: object = getattr(self.site.roof, name.removeprefix(ROOF), None)
         else:
             value = getattr(self.parameters, name, None)
-        plain = isinstance(value, (int, float)) and not isinstance(value, bool)
-        return float(value) if plain else None
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            return None
+        return float(value)
 
     def with_values(self, values: Mapping[str, float]) -> LayeredSection | None:
         """Return the section with other values; None where it cannot be built."""
         own = {k: v for k, v in values.items() if not k.startswith(ROOF)}
-        roof = {
-            k.removeprefix(ROOF): v for k, v in values.items() if k.startswith(ROOF)
-        }
+        roof = {k.removeprefix(ROOF): v for k, v in values.items() if k.startswith(ROOF)}
         if any(v < 0.0 for v in values.values()):
             return None
         site = self.site
@@ -76,15 +71,9 @@ class Astray:
         now, other = self.now(move.parameter), self.now(move.over)
         return now / other if now is not None and other else 1.0
 
-    def findings(
-        self, section: LayeredSection, rules: Iterable[str] | None = None
-    ) -> Mapping[str, Finding]:
-        """Return what the rules find on a section; without a list, all of them."""
-        site = self.site
-        if rules is None:
-            return {f.rule: f for f in check(section, site.rules, site.catalog)}
-        case = Case(section, site.rules, site.catalog)
-        return {rule: REGISTRY[rule].find(case) for rule in rules}
+    def examined(self, section: LayeredSection) -> Callable[[str], Finding]:
+        """Return what finds one rule at a time on a section."""
+        return examine(section, self.site.rules, self.site.catalog)
 
 
 def settled(condition: Condition, parameters: Placed, site: Site) -> Astray:
@@ -110,31 +99,28 @@ def tolerances_of(
     Raises:
         UserError: One moves a parameter that the kind does not have.
     """
-    found = tuple(t for t in tolerances if t.kind in {"any", condition.kind})
-    fields = set(condition.parameters.model_fields)
-    roof = {ROOF + name for name in cast("Any", _roof_fields())}
-    problems = [
-        Problem(
-            f"the tolerance {t.id} moves {name!r}, which a {condition.kind} does not have",
-            key=f"{t.id}.moves",
-            value=name,
-            allowed=", ".join(sorted(fields | roof)),
-            mend="Name one of the condition's parameters in catalog/tolerances.toml.",
-        )
-        for t in found
-        for move in t.moves
-        for name in (move.parameter, move.over)
-        if name and name not in fields | roof
-    ]
+    found = tuple(t for t in tolerances if t.kind in {ANY, condition.kind})
+    known = {*condition.parameters.model_fields, *(ROOF + f for f in Roof.model_fields)}
+    problems: list[Problem] = []
+    for tolerance in found:
+        names = {n for m in tolerance.moves for n in (m.parameter, m.over) if n}
+        for what, named, there in (
+            ("parameter", names, known),
+            ("rule", set(tolerance.rules), set(REGISTRY)),
+        ):
+            problems += [
+                Problem(
+                    f"the tolerance {tolerance.id} names a {what} that is not there",
+                    key=f"{tolerance.id}.{'rules' if what == 'rule' else 'moves'}",
+                    value=name,
+                    allowed=", ".join(sorted(there)),
+                    mend="Put it right in catalog/tolerances.toml.",
+                )
+                for name in sorted(named - there)
+            ]
     if problems:
         raise UserError(problems)
     return found
-
-
-def _roof_fields() -> Sequence[str]:
-    from detailgen.parameters import Roof
-
-    return tuple(Roof.model_fields)
 
 
 def _moved(section: LayeredSection, move: Move, by: float) -> LayeredSection:

@@ -9,6 +9,8 @@ from detailgen.sheet.figure import label_of
 from detailgen.sheet.flow import HEAD, PITCH, TEXT, moved
 from detailgen.units import MM_PER_FOOT, MM_PER_INCH, UnitSystem, show_length
 
+_HEAD_PITCH: Final = 1.65 * HEAD
+"""From line to line of a title: its capitals may have accents."""
 _BAR: Final = 42.0
 """About how long the scale bar is, mm on paper."""
 _STEPS: Final = {
@@ -38,8 +40,8 @@ def caption(
     y = -HEAD - 0.5
     for line in wrap(title, width, HEAD, bold=True):
         items.append(Text((0.0, y), line, HEAD, "title", bold=True))
-        y -= HEAD * 1.6
-    y += HEAD * 1.6 - 2.2
+        y -= _HEAD_PITCH
+    y += _HEAD_PITCH - 2.2
     items.append(Path(((0.0, y), (width, y)), "title"))
     label = f"SCALE {label_of(scale)}"
     y -= 3.2 + TEXT

@@ -32,7 +32,7 @@ def legend(swatches: Sequence[Swatch], catalog: Catalog) -> Block:
             made.append(Row(height, tuple(items)))
         return made
 
-    return Block("LEGEND", rows)
+    return Block("LEGEND", rows, wide=True)
 
 
 def _at(items: list[Item], dx: float) -> list[Item]:

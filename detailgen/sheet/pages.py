@@ -135,12 +135,13 @@ def _first_page(
     for column in columns[:-1]:
         x = column.x - GUTTER / 2
         page.items.append(Path(((x, board.frame[1]), (x, board.frame[3])), "table"))
-    legends = () if explained else (legend(figure.swatches, request.catalog),)
-    rest = _set_keynotes(board, figure, marks, columns, beside, legends)
+    rest = _set_keynotes(board, figure, marks, columns, beside)
     looked = closer and bool(beside) and not rest
     looked = looked and place_enlarged(board, page, beside, figure, lambda _: True)
     places = [*columns, *beside]
-    over = wanted if rest else _set_texts(wanted, places)
+    if not explained:
+        wanted = [legend(figure.swatches, request.catalog), *wanted]
+    over = wanted if rest else _set_texts(wanted, places, board.column)
     for column in places:
         page.items += column.items
     return _First(page, Left(rest, over), looked)
@@ -157,7 +158,8 @@ def _set_legend(
     """
     x0, y0, x1, y1 = free
     block = legend(figure.swatches, board.request.catalog)
-    width = min(board.column, x1 - x0 - figure.width - 6.0)
+    spare = x1 - x0 - figure.width - 6.0
+    width = board.double if spare >= board.double else min(board.column, spare)
     if width >= _NARROW:
         piece = pieces_of([block], width)[0]
         tall = whole_height(piece, width)
@@ -183,9 +185,8 @@ def _set_keynotes(
     marks: dict[str, str],
     columns: list[Column],
     beside: Sequence[Column],
-    more: Sequence[Block],
 ) -> list[Piece]:
-    """Set status and keynotes, and a legend that has no other place; return what is left.
+    """Set status and keynotes; return what is left.
 
     Args:
         board: The divided paper.
@@ -193,14 +194,12 @@ def _set_keynotes(
         marks: Letters of the failing rules.
         columns: Columns for text, the last above the title block.
         beside: The column next to the view, above the legend, if there is one.
-        more: The legend, where it does not stand beside or under the view.
     """
     most = max(40.0, 0.45 * columns[0].room)
     columns[0].put(blocks.status_row(board.request, marks, board.column, most))
     columns[0].top -= GAP - 1.0
     columns[0].started = False
-    wanted = [blocks.keynotes(figure.keynotes), *more]
-    rest = fill(pieces_of(wanted, board.column), columns)
+    rest = fill(pieces_of([blocks.keynotes(figure.keynotes)], board.column), columns)
     if not rest or not beside:
         return rest
     (place,) = beside
@@ -212,15 +211,19 @@ def _set_keynotes(
     if fill(again, [trial]):
         return rest
     place.rows, place.top, place.started = trial.rows, trial.top, True
-    return rest[1:]
+    return []
 
 
-def _set_texts(wanted: Sequence[Block], places: Sequence[Column]) -> list[Block]:
-    """Set what texts fit whole into a column; return the others."""
+def _set_texts(
+    wanted: Sequence[Block], places: Sequence[Column], widest: float
+) -> list[Block]:
+    """Set what texts fit whole into a column that is not too wide; return the others."""
     left: list[Block] = []
     for block in wanted:
         early = bool(block.follows) and any(b.title == block.follows for b in left)
-        if early or not any(_set_whole(block, place) for place in places):
+        if early or not any(
+            _set_whole(block, place) for place in places if place.width <= widest + 1.0
+        ):
             left.append(block)
     return left
 

@@ -103,7 +103,8 @@ def _row(fields: list[_Field], y: float, width: float) -> tuple[list[Cell], floa
         low = y
         for index in range(len(lines) - 1, 0, -1):
             tag = f"{field.tag}_{index + 1}"
-            cells.append(Cell(tag, "", lines[index], x, low, wide, _MORE, size))
+            line = Cell(tag, "", lines[index], x, low, wide, _MORE, size, joined=True)
+            cells.append(line)
             low += _MORE
         high = tallest - (low - y)
         cells.append(Cell(field.tag, field.caption, lines[0], x, low, wide, high, size))

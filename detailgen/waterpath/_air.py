@@ -5,13 +5,15 @@ that do not meet, so that the air in such a slab falls into spans. Water in a sp
 its floor, or is on a level with its ceiling.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 from detailgen.geometry import Point
 
+LEVEL = 2e-3
+"""Two heights closer than this, mm, are one: there is no air between them."""
 SAME = 4e-4
 """Two positions closer than this, mm, are one."""
 
@@ -56,8 +58,8 @@ class Air:
 def air(points: Sequence[Point], borders: Sequence[Border]) -> Air:
     """Return the air between borders."""
     corners = sorted({p for b in borders for p in (b.start, b.end)})
-    levels = sorted({points[p][1] for p in corners})
-    slabs = _slabs(points, borders, levels)
+    levels, height = _levels([points[p][1] for p in corners])
+    slabs = _slabs(points, borders, levels, height)
     spans = [span for slab in slabs for span in slab]
     first = [0]
     for slab in slabs:
@@ -72,7 +74,6 @@ def air(points: Sequence[Point], borders: Sequence[Border]) -> Air:
         ]
     floors: list[tuple[int, int]] = []
     ceilings: list[tuple[int, int]] = []
-    height = {y: i for i, y in enumerate(levels)}
     for p in corners:
         x, k = points[p][0], height[points[p][1]]
         if k < len(slabs):
@@ -90,11 +91,24 @@ def air(points: Sequence[Point], borders: Sequence[Border]) -> Air:
     return Air(tuple(levels), tuple(spans), tuple(doors), tuple(floors), tuple(ceilings))
 
 
+def _levels(ys: Iterable[float]) -> tuple[list[float], dict[float, int]]:
+    """Return the heights that differ, rising, and the number of that of each height."""
+    levels: list[float] = []
+    height: dict[float, int] = {}
+    for y in sorted(set(ys)):
+        if not levels or y - levels[-1] > LEVEL:
+            levels.append(y)
+        height[y] = len(levels) - 1
+    return levels, height
+
+
 def _slabs(
-    points: Sequence[Point], borders: Sequence[Border], levels: Sequence[float]
+    points: Sequence[Point],
+    borders: Sequence[Border],
+    levels: Sequence[float],
+    height: Mapping[float, int],
 ) -> list[list[Span]]:
     """Return the spans of each slab, from left to right."""
-    height = {y: i for i, y in enumerate(levels)}
     crossed: list[list[tuple[float, float, float, bool]]] = [[] for _ in levels[1:]]
     for border in borders:
         a, b = points[border.start], points[border.end]

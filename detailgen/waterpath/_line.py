@@ -1,7 +1,7 @@
 """A way of water as a line: sheets are crossed straight, where they can be.
 
-The net says which piece of which sheet is crossed, and at what cost, but not where: inside a
-piece distance counts nothing. The line crosses it next to where it goes on.
+The net says which piece of which sheet is crossed, and at what cost, but not where: inside
+a piece distance counts nothing. The line crosses it next to where it goes on.
 """
 
 from collections.abc import Iterator

@@ -179,7 +179,4 @@ def _beds(section: LayeredSection) -> Mapping[str, str]:
         if bed and roles.get(joint.upper) in SHEETS | METALS:
             pair = (joint.lower, joint.upper)
             held[pair] = held.get(pair, 0.0) + joint.line.length
-    best: dict[str, str] = {}
-    for bed, upper in sorted(held, key=lambda pair: held[pair]):
-        best[bed] = upper
-    return best
+    return dict(sorted(held, key=lambda pair: held[pair]))

@@ -19,9 +19,8 @@ from detailgen.geometry.arrangement import (
     inside,
 )
 from detailgen.section import LayeredSection
-from detailgen.waterpath._air import SAME, Air, Border, air
+from detailgen.waterpath._air import LEVEL, Air, Border, air
 from detailgen.waterpath._model import Model, Passage, Passing
-
 
 NOTHING = 1e-9
 """A cost below this is none."""
@@ -48,9 +47,7 @@ class Net:
     model: Model
     drawing: Arrangement
     air: Air
-    pieces: dict[tuple[str, int], int] = field(
-        default_factory=dict[tuple[str, int], int]
-    )
+    pieces: dict[tuple[str, int], int] = field(default_factory=dict[tuple[str, int], int])
     by_node: dict[int, Piece] = field(default_factory=dict[int, Piece])
     links: list[list[tuple[int, float]]] = field(
         default_factory=list[list[tuple[int, float]]]
@@ -207,7 +204,9 @@ def _dry_sides(section: LayeredSection, model: Model, ways: Sequence[Edge]) -> s
     for number, body in enumerate(model.bodies):
         if body.id in section.must_stay_dry and number in sides:
             region, found = section.dry_within.get(body.id), sides[number]
-            counts = repeat(True) if region is None else inside(region, [s.at for s in found])
+            counts = (
+                repeat(True) if region is None else inside(region, [s.at for s in found])
+            )
             dry |= {s for s, counted in zip(found, counts, strict=False) if counted}
     return dry
 
@@ -249,7 +248,7 @@ def _end(net: Net, ways: Sequence[Edge], dry: set[Side]) -> None:
 def _sky(net: Net, top: float) -> Iterator[int]:
     """Yield the nodes at the upper side of the drawing."""
     for number, span in enumerate(net.air.spans):
-        if abs(net.air.levels[span.slab + 1] - top) < SAME:
+        if abs(net.air.levels[span.slab + 1] - top) < 2.0 * LEVEL:
             yield net.ceiling(number)
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
 
 from detailgen.geometry import Point
 from detailgen.section import Role, Zone
@@ -75,7 +76,7 @@ def way_to(net: Net, zone: Zone, touch: Touch) -> Way:
 def _steps(net: Net, nodes: list[int]) -> tuple[Step, ...]:
     """Return the steps that cost something; those of one kind in a row are one."""
     out: list[Step] = []
-    for a, b in zip(nodes[:-1], nodes[1:], strict=True):
+    for a, b in pairwise(nodes):
         cost = net.costs[b] - net.costs[a]
         if cost <= NOTHING:
             continue

@@ -274,10 +274,16 @@ def _leader(item: Leader, layer: Layer, space: Space, number: int) -> Iterator[M
 def title_block_lines(item: TitleBlock) -> tuple[tuple[str, Polyline], ...]:
     """Return layer and rectangle of a title block's cells, then of its frame.
 
-    The frame has the block's pen, the cells the finer one of its text; all are relative to
-    the block's corner.
+    A cell that goes on with the one above it is within its rectangle. The frame has the
+    block's pen, the cells the finer one of their text; all are about the block's corner.
     """
-    boxes = [(item.text_layer, c.x, c.y, c.width, c.height) for c in item.cells]
+    boxes: list[tuple[str, float, float, float, float]] = []
+    for c in item.cells:
+        if not c.joined:
+            low = c.y - sum(
+                d.height for d in item.cells if d.joined and d.tag.startswith(f"{c.tag}_")
+            )
+            boxes.append((item.text_layer, c.x, low, c.width, c.y + c.height - low))
     boxes.append((item.layer, 0.0, 0.0, item.width, item.height))
     return tuple(
         (role, ((x, y), (x + w, y), (x + w, y + h), (x, y + h)))

@@ -121,6 +121,8 @@ class Run:
     def start(self) -> Point:
         """Return the left end of the base line."""
         back = self.width * _SHARE[self.align]
+        if not self.rotation:
+            return self.at[0] - back, self.at[1]
         turn = math.radians(self.rotation)
         return self.at[0] - back * math.cos(turn), self.at[1] - back * math.sin(turn)
 
@@ -129,7 +131,11 @@ class Run:
         low = -DESCENT * self.height - clear
         high = top_of(self.content) * self.height + clear
         left, right = -clear, self.width + clear
-        (x, y), turn = self.start, math.radians(self.rotation)
+        x, y = self.start
+        if not self.rotation:  # by far the most
+            x0, y0, x1, y1 = x + left, y + low, x + right, y + high
+            return (x0, y0), (x1, y0), (x1, y1), (x0, y1)
+        turn = math.radians(self.rotation)
         cos, sin = math.cos(turn), math.sin(turn)
         corners = ((left, low), (right, low), (right, high), (left, high))
         a, b, c, d = ((x + u * cos - v * sin, y + u * sin + v * cos) for u, v in corners)

@@ -40,6 +40,10 @@ from tests.checks.variants import IN, Base
 
 PLAN = "flange-plan"
 JUST = 0.05
+STRIP = cut("strip-in", {"left": edge_of("strip-in", "left", 10)}, "finish-ply")
+"""The strip-in a little shorter: nothing that most rules look at."""
+SLIT = slit("finish-ply", "x", point("flange.outer", "x", -60), 20)
+"""A slit in the finish ply where two other sheets lie."""
 
 
 def on_wood(base: Base) -> bool:
@@ -114,9 +118,7 @@ def wood_rows() -> Iterator[Row]:
     yield harmless(
         rule, cut("wood", {"left": inward(JUST)}, "deck"), where=lambda b: b.code == "E13"
     )
-    yield harmless(
-        rule, cut("strip-in", {"left": edge_of("strip-in", "left", 10)}, "finish-ply")
-    )
+    yield harmless(rule, STRIP)
 
     rule = "nothing_to_bite"
     wood = ("nailer-1?", "nailer-2?", "shim-1?", "shim-2?", "shim-3?", "nailer-3?")
@@ -213,16 +215,14 @@ def flange_rows() -> Iterator[Row]:
     yield caught(
         rule, slit(under, "x", point("flange.outer", "x", 0.1), 5, "flange-cement")
     )
-    yield harmless(
-        rule, cut("strip-in", {"left": edge_of("strip-in", "left", 10)}, "finish-ply")
-    )
-    yield harmless(rule, slit("finish-ply", "x", point("flange.outer", "x", -60), 20))
+    yield harmless(rule, STRIP)
+    yield harmless(rule, SLIT)
 
     rule = "thin_flange_cover"
     yield caught(rule, slit("finish-ply", "x", start, 1))
     yield caught(rule, slit("finish-ply", "x", start, 40))
     yield caught(rule, slit("strip-in", "x", start, 5, "finish-ply"), "leaky_hold_point")
-    yield harmless(rule, slit("finish-ply", "x", point("flange.outer", "x", -60), 20))
+    yield harmless(rule, SLIT)
     yield harmless(rule, slit("flange-cement", "x", start, 5, "base-ply"))
 
     rule = "short_flange_strip_in"
@@ -242,7 +242,7 @@ def flange_rows() -> Iterator[Row]:
         "backwater_lap",
     )
     yield harmless(rule, cut("strip-in", {"left": out(JUST)}, "finish-ply"))
-    yield harmless(rule, slit("finish-ply", "x", point("flange.outer", "x", -60), 20))
+    yield harmless(rule, SLIT)
 
     end = At(
         "where the flange turns",
@@ -299,7 +299,7 @@ def flange_rows() -> Iterator[Row]:
         "bare_flange_underside",
         "thin_cover_on_roof",
     )
-    yield harmless(rule, slit("finish-ply", "x", point("flange.outer", "x", -60), 20))
+    yield harmless(rule, SLIT)
     yield harmless(rule, cut("strip-in", {"left": out(10)}, "finish-ply"))
 
 
@@ -395,7 +395,7 @@ def end_rows() -> Iterator[Row]:
     yield harmless(rule, cut("finish-ply", {"right": gap(most, -JUST)}, "edge-bead"))
     near = cut("edge-bead", {"left": gap(least, JUST)}, "finish-ply")
     yield harmless(rule, near, "missing_bead")
-    yield harmless(rule, slit("finish-ply", "x", point("flange.outer", "x", -60), 20))
+    yield harmless(rule, SLIT)
 
     rule = "finish_ply_off_leg"
     foot = "metal.leaves"
@@ -410,7 +410,7 @@ def end_rows() -> Iterator[Row]:
     yield harmless(
         rule, cut("finish-ply", {"right": off(-JUST)}, "edge-bead"), "thin_flange_cover"
     )
-    yield harmless(rule, slit("finish-ply", "x", point("flange.outer", "x", -60), 20))
+    yield harmless(rule, SLIT)
     yield harmless(
         rule, cut("finish-ply", {"right": point(foot, "x", -0.015)}, "edge-bead")
     )
@@ -441,9 +441,7 @@ def drop_rows() -> Iterator[Row]:
         rule,
         cut("base-ply", {"below": end("edge.top", "base_ply_drop_least", JUST), **over}),
     )
-    yield harmless(
-        rule, cut("strip-in", {"left": edge_of("strip-in", "left", 10)}, "finish-ply")
-    )
+    yield harmless(rule, STRIP)
 
     rule = "base_ply_short_of_wood"
     low = "base_ply_below_wood_least"
@@ -458,9 +456,7 @@ def drop_rows() -> Iterator[Row]:
         cut("base-ply", {"below": end("wood.bottom", low, JUST), **over}),
         "short_base_ply_drop",
     )
-    yield harmless(
-        rule, cut("strip-in", {"left": edge_of("strip-in", "left", 10)}, "finish-ply")
-    )
+    yield harmless(rule, STRIP)
 
     rule = "bare_drop"
     face = ("edge-metal", "cleat?")

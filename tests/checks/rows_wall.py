@@ -36,6 +36,8 @@ ELEVATION = "wall-elevation"
 JUST = 0.05
 """Just within a limit, or just past it, mm."""
 FLASHING = ("flashing", "flashing-cement?")
+FOOT = cut(FLASHING, {"left": edge_of("flashing", "left", 20)})
+"""The foot of the flashing sheet a little shorter: nothing that most rules look at."""
 UPPER = ("upper-flashing", "upper-cement?")
 
 
@@ -109,9 +111,9 @@ def cover_rows() -> Iterator[Row]:
     over = ("strip-in", "finish-ply", *FLASHING)
     face = ("cant.toe", "cant.top")
     rule = "thin_cover_on_cant"
-    for share, width in ((0.4, 3), (0.1, 60), (0.9, 3)):
+    for share, width in ((0.4, 3), (0.1, 60), (0.2, 10)):
         yield caught(rule, slit_square(over, face, share, width), "backwater_lap")
-    yield harmless(rule, cut(FLASHING, {"left": edge_of("flashing", "left", 20)}))
+    yield harmless(rule, FOOT)
     yield harmless(rule, slit_square("finish-ply", face, 0.2, 60, "strip-in"))
 
     rule = "bare_wall"
@@ -120,7 +122,7 @@ def cover_rows() -> Iterator[Row]:
     yield caught(rule, slit(FLASHING, "y", above, 30))
     yield caught(rule, slit(FLASHING, "y", point("strip.inner", "y", 2), 5))
     yield harmless(rule, slit(FLASHING, "y", point("flashing.top", "y", -15), 5, AIR))
-    yield harmless(rule, cut(FLASHING, {"left": edge_of("flashing", "left", 20)}))
+    yield harmless(rule, FOOT)
 
 
 def strip_rows() -> Iterator[Row]:
@@ -141,7 +143,7 @@ def strip_rows() -> Iterator[Row]:
         "closed_pocket",
     )
     yield harmless(rule, cut("strip-in", {"left": out(JUST)}, "finish-ply"))
-    yield harmless(rule, cut(FLASHING, {"left": edge_of("flashing", "left", 20)}))
+    yield harmless(rule, FOOT)
 
     def up(row: str, by: float) -> At:
         return limit("cant.top", "y", row, by)
@@ -232,7 +234,7 @@ def flashing_rows() -> Iterator[Row]:
     )
     yield harmless(rule, cut(FLASHING, {"above": level_of(JUST)}, AIR), *laps)
     yield harmless(rule, cut(FLASHING, {"above": point("flashing.top", "y", -10)}, AIR))
-    yield harmless(rule, cut(FLASHING, {"left": edge_of("flashing", "left", 20)}))
+    yield harmless(rule, FOOT)
 
     rule = "tall_flashing"
     mid = point("strip.inner", "y", 8)
@@ -270,7 +272,7 @@ def flashing_rows() -> Iterator[Row]:
     for by in (-JUST, -30, -95):
         yield caught(rule, cut(UPPER, {"below": bottom(by)}))
     yield harmless(rule, cut(UPPER, {"below": bottom(JUST)}))
-    yield harmless(rule, cut(FLASHING, {"left": edge_of("flashing", "left", 20)}))
+    yield harmless(rule, FOOT)
 
 
 def gauge_rows() -> Iterator[Row]:
@@ -318,7 +320,7 @@ def metal_rows() -> Iterator[Row]:
         yield caught(rule, cut(metal, {"below": hem(by)}))
     yield caught(rule, gone(metal), "low_hem", "shallow_reglet", *BARE_TOP)
     yield harmless(rule, cut(metal, {"below": hem(JUST)}))
-    yield harmless(rule, cut(FLASHING, {"left": edge_of("flashing", "left", 20)}))
+    yield harmless(rule, FOOT)
 
     rule = "low_hem"
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from detailgen.waterpath import ways
 
 from detailgen.checks import REGISTRY, check, check_stages
 from detailgen.finding import Outcome
@@ -171,6 +172,26 @@ def test_sheets_that_only_meet_are_no_lap() -> None:
     at = At("the end of the flange", lambda _, __: flange - 20.0)
     met = cut("base-ply", {"right": at}) & cut("strip-in", {"left": at}, "finish-ply")
     assert "open" in held(base, met(base, section))
+
+
+@pytest.mark.parametrize("code", WHOLE)
+def test_the_water_path_agrees_that_work_can_wait(code: str) -> None:
+    base = BASES[code]
+    hold = next(s for s in base.section.stages if s.hold)
+    low = [w for w in ways(base.section.at_stage(hold.number), base.rules) if w.low]
+    assert low
+    assert min(w.figure for w in low) >= 1.0
+    before = ways(base.section.at_stage(hold.number - 1), base.rules)
+    if base.kind == "wall":  # without the strip-in, the end of the base ply is open
+        assert min(w.figure for w in before if w.low) < 1.0
+
+
+def test_a_lap_that_is_too_short_is_found_by_the_water_path() -> None:
+    base = BASES["W1"]
+    near = slit_square(("strip-in", "finish-ply"), ("cant.toe", "cant.top"), 0.9, 3)
+    assert held(base, near(base, base.section)).startswith(
+        "After stage 4 (strip-in ply) water has to pass only 0."
+    )
 
 
 def test_without_a_hold_point_nothing_waits() -> None:

@@ -55,7 +55,7 @@ ROOMY: Mapping[str, Mapping[str, object]] = {
 ROOF: Mapping[str, object] = {"slope": 0.375 / 12}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Base:
     """A section that mutations are made on, and how to build it otherwise."""
 

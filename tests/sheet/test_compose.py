@@ -228,6 +228,33 @@ def test_hostile_words_are_lettered_or_replaced() -> None:
         validate(scene)
 
 
+@pytest.mark.parametrize("paper", ["ANSI A", "ISO A4", "ANSI B", "ANSI D"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_accents_and_markup_are_only_text(kind: str, paper: str) -> None:
+    """Capitals with accents are taller; what a format could take for markup is kept."""
+    request = typical(kind)
+    words = 'ÉÅ <b>&"%%d{}\\P)</b> ÀÜÖ ' * 3
+    last = request.findings[-1].rule
+    scenes = compose(
+        replace(
+            request,
+            paper=paper,
+            title=words[:60],
+            amount="120'-0\" in 3 places",
+            job=replace(request.job, name=words[:60], location=words, drawn_by=words[:24]),
+            findings=tuple(
+                replace(f, override=words) if f.rule == last else f
+                for f in request.findings
+            ),
+        )
+    )
+    for scene in scenes:
+        assert clashes(scene) == []
+        validate(scene)
+    told = " ".join(i.content for s in scenes for i in s.items if isinstance(i, Text))
+    assert '<b>&"%%d{}\\P)</b>' in told
+
+
 def test_a_closer_look_is_larger_and_keeps_the_numbers() -> None:
     scenes = compose(typical("wall"))
     views = {v.id: v for s in scenes for v in s.views if v.plotted}
