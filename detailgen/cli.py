@@ -247,6 +247,79 @@ def margins(job_file: JobFile, plots: Plots = None, as_json: AsJson = False) -> 
 
 @app.command()
 @_told
+def mend(
+    job_file: JobFile,
+    keep: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--keep",
+            metavar="NAME",
+            help="What must stay: W1.reglet_height, roof.slope, roof. May be repeated.",
+        ),
+    ] = None,
+    write: Annotated[
+        Path | None,
+        typer.Option("--write", metavar="FILE", help="Write the mended parameter file."),
+    ] = None,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Let --write replace a file that is there.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Find the smallest change that makes every required rule hold.
+
+    Exit code 1 when there is a condition that cannot be mended.
+    """
+    from detailgen import mend_pages, reports
+    from detailgen.loader import load_job, read_text
+    from detailgen.output import check_new, put_file
+    from detailgen.pipeline import mend_job, mended_text
+
+    job = load_job(job_file)
+    if write is not None and not replace:
+        check_new(write)
+    with reports.progress(len(job.conditions)) as advance:
+        mended = mend_job(job, keep or (), advance)
+    if write is not None:
+        text = mended_text(read_text(job_file), job, mended)
+        put_file(write, text.encode(), replace=replace)
+    if as_json:
+        _print(reports.mends_json(job, mended))
+    else:
+        console = reports.console()
+        console.print(mend_pages.mends_text(job, mended))
+        if write is not None:
+            console.print(f"Wrote {write}.")
+    if not mend_pages.all_can(mended):
+        raise typer.Exit(RULE_FAILS)
+
+
+@app.command()
+@_told
+def water(job_file: JobFile, as_json: AsJson = False) -> None:
+    """Tell the easiest ways of water through every condition; exit code 1 when one fails.
+
+    It argues redundancy, counted in sheets; it does not predict leaks.
+    """
+    from detailgen import reports, water_pages
+    from detailgen.loader import load_job
+    from detailgen.pipeline import water_of
+
+    job = load_job(job_file)
+    found = [(one, *water_of(job, one)) for one in job.conditions]
+    if as_json:
+        _print(reports.water_json(job, [(one, ways) for one, _, ways in found]))
+    else:
+        console = reports.console()
+        for one, section, ways in found:
+            console.print(water_pages.water_table(job, one, section, ways))
+        console.print(water_pages.LIMITS)
+    if not all(water_pages.holds(*way) for _, _, ways in found for way in ways):
+        raise typer.Exit(RULE_FAILS)
+
+
+@app.command()
+@_told
 def kinds(
     kind: Annotated[
         str | None,

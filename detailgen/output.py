@@ -52,6 +52,31 @@ def write_new(file: Path, content: bytes) -> None:
         _write(file, content)
 
 
+def put_file(file: Path, content: bytes, *, replace: bool) -> None:
+    """Write one file, whole or not at all.
+
+    Args:
+        file: Its path; its folder is there.
+        content: What it holds.
+        replace: Whether it may take the place of a plain file of this name.
+
+    Raises:
+        UserError: There is something of that name, or it cannot be written.
+    """
+    if not replace:
+        check_new(file)
+    folder = file.parent
+    with _told(file):
+        if not folder.is_dir():
+            raise UserError([_problem(folder, "there is no such folder")])
+        if problem := _blocked(file, folder):
+            raise UserError([problem])
+        with tempfile.TemporaryDirectory(prefix=_TEMPORARY, dir=folder) as beside:
+            temporary = Path(beside, "0")
+            _write(temporary, content)
+            temporary.replace(file)
+
+
 def check_new(file: Path) -> None:
     """Find out early whether a file would be new.
 

@@ -12,15 +12,17 @@ from detailgen.catalog import DEFAULT_RULES
 from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
 from detailgen.finding import Finding, Outcome, Severity
-from detailgen.loader import Job, PlacedCondition
+from detailgen.loader import Job, PlacedCondition, job_of
 from detailgen.parameters import Acceptance, Project
 from detailgen.scene import Scene
 from detailgen.section import LayeredSection
 from detailgen.takeoff import take_off
 from detailgen.units import UnitSystem, show_run
+from detailgen.waterpath import Way, ways
 
 if TYPE_CHECKING:
     from detailgen.margins import Margin
+    from detailgen.mend import Mended
     from detailgen.sheet import Job as TitleData
 
 FORMATS: Final = ("dxf", "svg", "pdf", "png")
@@ -104,6 +106,21 @@ def stages_of(job: Job, checked: Checked) -> Mapping[int, tuple[Finding, ...]]:
     return check_stages(checked.section, job.rules, job.catalog)
 
 
+def water_of(
+    job: Job, placed: PlacedCondition
+) -> tuple[LayeredSection, tuple[tuple[Way, float], ...]]:
+    """Return a condition's section, and the easiest way of water into each of its zones.
+
+    With each way goes what the rule set asks there.
+    """
+    section = placed.condition.build(placed.parameters, job.site)
+    asked = {
+        low: job.rules.value(f"water_path_{'low' if low else 'high'}_least")
+        for low in (True, False)
+    }
+    return section, tuple((way, asked[way.low]) for way in ways(section, job.rules))
+
+
 def margins_of(
     job: Job, placed: PlacedCondition, progress: Progress = lambda _: None
 ) -> "tuple[Margin, ...]":
@@ -134,6 +151,42 @@ def plotted_margins(
     files = {f"{placed.id}.png": plot(title, found, job.project.units)} if found else {}
     progress(f"{placed.id} is plotted")
     return files
+
+
+def mend_job(
+    job: Job, keep: Sequence[str] = (), progress: Progress = lambda _: None
+) -> "Mended":
+    """Return the smallest changes that make the required rules of a job hold.
+
+    Raises:
+        UserError: What is to be kept is not there.
+    """
+    from detailgen.mend import Broken, kept_of, mend_all
+
+    kept = kept_of(keep, {placed.id: placed.parameters for placed in job.conditions})
+    items = [
+        Broken(
+            placed.condition,
+            placed.parameters,
+            frozenset(a.rule for a in placed.accepted),
+            kept[placed.id],
+        )
+        for placed in job.conditions
+    ]
+    return mend_all(items, job.site, job.project.units, progress)
+
+
+def mended_text(text: str, job: Job, mended: "Mended") -> str:
+    """Return the text of a job's parameter file with its changes, comments kept."""
+    from detailgen.mend.rewrite import changed_text
+
+    places = {placed.id: number for number, placed in enumerate(job.conditions)}
+    done = changed_text(text, mended, places, job.project.units)
+    again = job_of(done, job.file)
+    wanted = [m.parameters for m in mended.conditions]
+    assert [placed.parameters for placed in again.conditions] == wanted
+    assert all(again.roof == m.roof for m in mended.conditions)
+    return done
 
 
 def draw_job(

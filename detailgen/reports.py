@@ -11,13 +11,14 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
-from detailgen import margin_pages, rule_pages
+from detailgen import margin_pages, mend_pages, rule_pages, water_pages
 from detailgen.catalog import DEFAULT_RULES, Catalog
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.errors import Problem
 from detailgen.finding import Amount, Finding, Outcome, Unit
 from detailgen.loader import Job, PlacedCondition, told
 from detailgen.margins import Margin
+from detailgen.mend import Mended
 from detailgen.pipeline import Checked, told_source
 from detailgen.sheet import words
 from detailgen.units import UnitSystem
@@ -126,10 +127,9 @@ def failures_text(job: Job, checked: Sequence[Checked]) -> Group:
     parts: list[Text | Padding] = []
     for one in checked:
         for finding in one.failures:
-            head = Text.assemble((f"{one.placed.id} ", _verdict(finding).style))
-            head.append_text(_verdict(finding)).append(
-                f": {finding.title}", style="default"
-            )
+            verdict = _verdict(finding)
+            head = Text(f"{one.placed.id} {verdict.plain}: ", style=verdict.style)
+            head.append(finding.title, style="default")
             asked = words.requirement(finding.required, system)
             found = words.actual(finding, system)
             where = margin_pages.place(finding, system)
@@ -208,6 +208,20 @@ def margins_json(
 ) -> str:
     """Return the margins of a job, as JSON."""
     return _json({"file": job.file, **margin_pages.margins_json(job, found)})
+
+
+def mends_json(job: Job, mended: Mended) -> str:
+    """Return what would mend a job, as JSON."""
+    return _json(mend_pages.mends_content(job, mended))
+
+
+def water_json(
+    job: Job, found: Sequence[tuple[PlacedCondition, water_pages.Ways]]
+) -> str:
+    """Return the water paths of a job, as JSON."""
+    content = [water_pages.water_content(placed, ways) for placed, ways in found]
+    about = " ".join(water_pages.LIMITS.split())
+    return _json({"file": job.file, "about": about, "conditions": content})
 
 
 def drawn_table(job: Job, checked: Sequence[Checked]) -> Table:

@@ -9,7 +9,6 @@ the wall or at the roof edge. The roof field lies to the left (negative x).
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
-from types import MappingProxyType
 
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import clip_joint
@@ -39,8 +38,26 @@ class Role(StrEnum):
     COUNTERFLASHING = "counterflashing"
     TERMINATION_BAR = "termination bar"
     COPING = "coping"
+    DRAIN_BOWL = "drain bowl"
+    DRAIN_LEAD = "drain flashing"
+    CLAMPING_RING = "clamping ring"
+    STRAINER = "strainer"
+    CLAD_SHEET = "metal-clad sheet"
+    LINER = "scupper liner"
     FASTENER = "fastener"
     BEAD = "sealant bead"
+    PIPE = "pipe"
+    POST = "post"
+    SLEEVE = "sleeve"
+    HOOD = "hood"
+    COLLAR = "storm collar"
+    PAN = "pan"
+    FILL = "fill"
+    POURED_SEALANT = "pourable sealant"
+    EQUIPMENT = "equipment"
+    FILLER = "compressible filler"
+    BARRIER = "flexible barrier"
+    JOINT_COVER = "joint cover"
 
 
 SHEETS = frozenset({
@@ -49,6 +66,7 @@ SHEETS = frozenset({
     Role.FINISH_PLY,
     Role.FLASHING,
     Role.UPPER_FLASHING,
+    Role.CLAD_SHEET,
 })
 METALS = frozenset({
     Role.EDGE_METAL,
@@ -57,6 +75,13 @@ METALS = frozenset({
     Role.COUNTERFLASHING,
     Role.TERMINATION_BAR,
     Role.COPING,
+    Role.SLEEVE,
+    Role.HOOD,
+    Role.COLLAR,
+    Role.PAN,
+    Role.JOINT_COVER,
+    Role.DRAIN_LEAD,
+    Role.LINER,
 })
 WOOD = frozenset({Role.NAILER, Role.SHIM, Role.BLOCKING})
 
@@ -236,14 +261,10 @@ class Layout:
 
         A backing plate, which only a plan shows, goes with the metal that it backs.
         """
-        gone = set(roles)
-        if Role.EDGE_METAL in gone:
-            gone.add(Role.BACKING_PLATE)
-        return replace(
-            self,
-            parts=tuple(p for p in self.parts if p.role not in gone),
-            marks=tuple(m for m in self.marks if m.body not in bodies),
-        )
+        gone = {*roles, *((Role.BACKING_PLATE,) if Role.EDGE_METAL in roles else ())}
+        parts = tuple(p for p in self.parts if p.role not in gone)
+        marks = tuple(m for m in self.marks if m.body not in bodies)
+        return replace(self, parts=parts, marks=marks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -384,6 +405,3 @@ class LayeredSection:
                 continue
             joints += [replace(joint, line=s) for s in clip_joint(joint.line, region)]
         return replace(self, bodies=bodies, joints=tuple(joints))
-
-
-EMPTY: Mapping[str, Point] = MappingProxyType({})

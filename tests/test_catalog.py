@@ -126,7 +126,7 @@ def test_what_burns_holds_nails_and_has_flutes():
         return {m.id for m in CATALOG.materials.values() if getattr(m, flag)}
 
     assert marked("fluted") == {"deck-steel"}
-    wooden = {"deck-wood", "wall-stud", "cant-wood", "lumber-1x", "lumber-2x"}
+    wooden = {"curb-wood", "deck-wood", "wall-stud", "cant-wood", "lumber-1x", "lumber-2x"}
     panels = {"plywood-1-2", "plywood-5-8", "plywood-3-4"}
     assert marked("nailable") == wooden | panels
     assert marked("combustible") >= wooden | panels | {"cant-wood-fibre"}

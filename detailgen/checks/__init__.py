@@ -21,6 +21,7 @@ from detailgen.checks import (
     substrate,
     turn_up,
     water,
+    water_path,
 )
 from detailgen.checks._case import Case
 from detailgen.checks._rule import Check
@@ -99,6 +100,8 @@ _RULES = (
     flange.thick_bed,
     water.missing_bead,
     water.backwater_lap,
+    water_path.weak_water_path_low,
+    water_path.weak_water_path_high,
     # while work waits
     stages.leaky_hold_point,
     # the section as a whole

@@ -17,6 +17,7 @@ from detailgen.geometry.measures import (
     stacked,
 )
 from detailgen.section import SHEETS, Body, LayeredSection, Role
+from detailgen.waterpath import Way, ways
 
 LOOKED_THROUGH = frozenset({Role.CEMENT})
 """What may lie between two sheets that still count as lying on one another."""
@@ -26,7 +27,7 @@ NEAR = 10.0
 """Layers closer than this, mm, lie on one another; a void between them is a pocket."""
 
 
-FLANGED = (Role.EDGE_METAL,)
+FLANGED = (Role.EDGE_METAL, Role.SLEEVE, Role.PAN, Role.DRAIN_LEAD)
 """Roles of metal that is set in the membrane by a flange."""
 
 
@@ -109,6 +110,11 @@ class Case:
         """All bodies but fasteners, which lie inside others, as one."""
         solid = [b.region for b in self.section.bodies if b.role is not Role.FASTENER]
         return fused(solid)
+
+    @cached_property
+    def water(self) -> tuple[Way, ...]:
+        """The easiest way of water into each zone."""
+        return ways(self.section, self.rules)
 
     # --- columns ---------------------------------------------------------------------
 

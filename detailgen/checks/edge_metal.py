@@ -17,11 +17,11 @@ HEMMED = (Role.EDGE_METAL, Role.COPING)
 def _drop(case: Case) -> tuple[float, Body] | None:
     """Return the lower end of the base ply beyond the edge, or None."""
     edge = case.at("edge.top")[0]
+    found: list[tuple[float, Body]] = []
     for ply in case.all(Role.BASE_PLY):
         heights = [y for x, y in case.corners(ply) if x > edge + 0.05]
-        if heights:
-            return min(heights), ply
-    return None
+        found += [(min(heights), ply)] if heights else []
+    return min(found, key=lambda f: f[0], default=None)
 
 
 @rule(

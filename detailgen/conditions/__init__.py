@@ -3,10 +3,38 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from detailgen.conditions import roof_edge, wall
+from detailgen.conditions import (
+    curb,
+    deep_drain,
+    drain,
+    equipment_sleeper,
+    equipment_support,
+    expansion_joint,
+    independent_wall,
+    penetration_pocket,
+    roof_edge,
+    scupper,
+    stack,
+    vent_sleeve,
+    wall,
+)
 from detailgen.conditions._condition import Condition, Impossible, Site, Thickening
 
-_KINDS = (wall.CONDITION, roof_edge.CONDITION)
+_KINDS = (
+    wall.CONDITION,
+    roof_edge.CONDITION,
+    curb.CONDITION,
+    expansion_joint.CONDITION,
+    independent_wall.CONDITION,
+    stack.CONDITION,
+    drain.CONDITION,
+    vent_sleeve.CONDITION,
+    penetration_pocket.CONDITION,
+    deep_drain.CONDITION,
+    equipment_support.CONDITION,
+    scupper.CONDITION,
+    equipment_sleeper.CONDITION,
+)
 
 CONDITIONS: Mapping[str, Condition] = MappingProxyType({c.kind: c for c in _KINDS})
 """Every kind of condition by the name that a parameter file uses."""

@@ -16,6 +16,8 @@ from detailgen.geometry import Line, Point, Region
 
 GRID = 2e-4
 """Corners are put on this grid, mm: edges that coincide but for rounding become one."""
+APART = 5e-4
+"""A piece that comes this near to a point, mm, runs through it."""
 SHORTEST = 1e-3
 """Edges shorter than this, mm, are rounding: their two ends are made one point."""
 ASIDE = 1e-3
@@ -97,19 +99,48 @@ def _pieces(
         if i == j and u != v
     ]
     points = tuple((x * GRID, y * GRID) for x, y in numbers)
-    same = _merged(points, pairs)
-    pairs = [(same[u], same[v]) for u, v in pairs if same[u] != same[v]]
-    return points, list(dict.fromkeys(pairs))
+    return points, _healed(points, pairs)
 
 
-def _merged(points: Sequence[Point], pairs: Sequence[tuple[int, int]]) -> list[int]:
-    """Return for each point the one that stands for it: itself, but for rounding."""
+def _healed(
+    points: Sequence[Point], pairs: Sequence[tuple[int, int]]
+) -> list[tuple[int, int]]:
+    """Return the pieces without what rounding has left apart.
+
+    Points that all but coincide are made one, and a piece is cut at points that it all but
+    runs through; of pieces that then coincide, one is kept.
+    """
+    lines = shapely.linestrings([(points[u], points[v]) for u, v in pairs])
+    found = shapely.STRtree(lines).query(
+        shapely.points(points), predicate="dwithin", distance=APART
+    )
     same = list(range(len(points)))
+    through: dict[int, set[int]] = {}
+    for p, number in zip(*found.tolist(), strict=True):
+        u, v = pairs[number]
+        if p not in {u, v}:
+            end = u if dist(points[p], points[u]) < dist(points[p], points[v]) else v
+            if dist(points[p], points[end]) < SHORTEST:
+                _merge(same, p, end)
+            else:
+                through.setdefault(number, set()).add(p)
     for u, v in pairs:
         if dist(points[u], points[v]) < SHORTEST:
-            one, other = sorted((same[u], same[v]))
-            same = [one if k == other else k for k in same]
-    return same
+            _merge(same, u, v)
+    out: dict[frozenset[int], tuple[int, int]] = {}
+    for number, (u, v) in enumerate(pairs):
+        way = sorted(through.get(number, ()), key=lambda p: dist(points[u], points[p]))
+        for a, b in pairwise(same[p] for p in (u, *way, v)):
+            if a != b:
+                out.setdefault(frozenset((a, b)), (a, b))
+    return list(out.values())
+
+
+def _merge(same: list[int], one: int, other: int) -> None:
+    """Let one point stand for two."""
+    low, high = sorted((same[one], same[other]))
+    if low != high:
+        same[:] = [low if k == high else k for k in same]
 
 
 def _beside(a: Point, b: Point) -> tuple[Point, Point]:

@@ -4,8 +4,9 @@ Units are converted here and nowhere else, and every mistake is told with its li
 """
 
 from detailgen.loader._complaints import suggestion
+from detailgen.loader._file import read_text
 from detailgen.loader.fields import Kind, Told, told
-from detailgen.loader.job import Job, PlacedCondition, condition_of, load_job
+from detailgen.loader.job import Job, PlacedCondition, condition_of, job_of, load_job
 
 __all__ = [
     "Job",
@@ -13,7 +14,9 @@ __all__ = [
     "PlacedCondition",
     "Told",
     "condition_of",
+    "job_of",
     "load_job",
+    "read_text",
     "suggestion",
     "told",
 ]

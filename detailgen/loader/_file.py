@@ -45,7 +45,25 @@ def read_document(path: FilePath) -> Document:
         UserError: It cannot be read, or it is not TOML.
     """
     file = printable(str(path), 200)
-    text = _decoded(_bytes_of(path, file), file)
+    return document_of(_decoded(_bytes_of(path, file), file), file)
+
+
+def read_text(path: FilePath) -> str:
+    """Return the text of a TOML file.
+
+    Raises:
+        UserError: It cannot be read.
+    """
+    file = printable(str(path), 200)
+    return _decoded(_bytes_of(path, file), file)
+
+
+def document_of(text: str, file: str) -> Document:
+    """Return the values of a TOML text with the place of each.
+
+    Raises:
+        UserError: It is not TOML.
+    """
     for number, line in enumerate(text.splitlines(), 1):
         if line.count(".") > _MOST_POINTS:
             raise UserError([Problem("the line holds too many points", file, number)])

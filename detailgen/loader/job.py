@@ -11,7 +11,7 @@ from detailgen.conditions import CONDITIONS, Condition, Site
 from detailgen.errors import Problem, UserError, printable
 from detailgen.loader._acceptances import KEY, acceptances
 from detailgen.loader._complaints import Complaints, suggestion
-from detailgen.loader._file import Document, read_document
+from detailgen.loader._file import Document, document_of, read_document
 from detailgen.loader._overrides import check_materials, own_materials, own_rules
 from detailgen.loader._places import Path
 from detailgen.loader._texts import check_texts
@@ -93,7 +93,19 @@ def load_job(path: FilePath) -> Job:
     Raises:
         UserError: The file cannot be read, or says what cannot be; all mistakes are told.
     """
-    document = read_document(path)
+    return _job(read_document(path))
+
+
+def job_of(text: str, file: str) -> Job:
+    """Return the job that the text of a parameter file describes.
+
+    Raises:
+        UserError: It says what cannot be; all mistakes are told.
+    """
+    return _job(document_of(text, file))
+
+
+def _job(document: Document) -> Job:
     complaints = Complaints(document)
     check_texts(document, complaints)
     _check_tables(document, complaints)

@@ -48,8 +48,8 @@ def starter(condition: Condition, catalog: Catalog) -> str:
         '# reason = "Asked by the owner"',
         "",
         *_comment(
-            "A rule left failing on purpose stays visible as an accepted deviation; "
-            "the table stands below its condition (`detailgen check` tells the rules):"
+            "A rule that is left failing on purpose stays visible as an accepted "
+            "deviation; the table stands below its condition:"
         ),
         "# [[condition.accept]]",
         f'# rule = "{_own_rule(condition)}"',

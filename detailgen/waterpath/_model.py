@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
+from math import inf
 
 from detailgen.catalog import RuleSet
 from detailgen.geometry import Point
@@ -20,15 +21,47 @@ from detailgen.section import (
     Role,
 )
 
-SLACK = 0.01
+SLACK = 0.05
 """A lap this little short, mm, is not short."""
 TOUCHING = 0.02
 """A joint of record holds for an edge that lies this close to it, mm."""
-_ABSENT = frozenset({Role.BEAD, Role.FASTENER})
-_SHEDS = frozenset({Role.EDGE_METAL, Role.COUNTERFLASHING, Role.COPING})
-"""Metals that are there to keep water out; bars and cleats only hold them."""
-_UNDER = {Role.EDGE_METAL: "flange_width_least", Role.FLASHING: "flashing_reach_least"}
-"""Row of the lap asked of what a sheet or metal of this role lies on."""
+_ABSENT = frozenset({
+    Role.BACKING_PLATE,
+    Role.BEAD,
+    Role.CLEAT,
+    Role.FASTENER,
+    Role.FILL,
+    Role.STRAINER,
+    Role.TERMINATION_BAR,
+})
+"""What never counts: it seals for a while, holds, or is open."""
+_IN_LENGTHS = frozenset({
+    Role.COPING,
+    Role.COUNTERFLASHING,
+    Role.EDGE_METAL,
+    Role.JOINT_COVER,
+})
+"""Metals that come in lengths: they count for as much as their joints do."""
+_WHOLE = frozenset({
+    Role.BARRIER,
+    Role.CLAMPING_RING,
+    Role.COLLAR,
+    Role.DRAIN_LEAD,
+    Role.HOOD,
+    Role.LINER,
+    Role.PAN,
+    Role.POURED_SEALANT,
+    Role.SLEEVE,
+})
+"""What is in one piece, soldered, welded or poured: it counts as a sheet."""
+_LAPS = {
+    Role.FLASHING: "flashing_reach_least",
+    Role.UPPER_FLASHING: "upper_lap_least",
+}
+"""Row of the lap asked of a sheet on what lies under it, where it is not that of an end."""
+_CLAMPED = frozenset({Role.COLLAR, Role.HOOD})
+"""What is clamped round a pipe. The argument ends there: the whole joint counts 1, as it
+does at a fill of pourable sealant and under the ring of a drain."""
 
 
 class Passage(StrEnum):
@@ -56,7 +89,8 @@ class Model:
     def __init__(self, section: LayeredSection, rules: RuleSet) -> None:
         """Sort the bodies of a section by what they are to water."""
         self._rules = rules
-        self._kind = section.kind
+        turned_up = "cant.toe" in section.points
+        self._strip = "strip_in_toe_least" if turned_up else "flange_strip_in_least"
         self._roles = {b.id: b.role for b in section.bodies}
         self.joints: dict[frozenset[str], list[Joint]] = {}
         for joint in section.joints:
@@ -79,7 +113,7 @@ class Model:
         for flute in _flutes(section):
             self.bodies.append(flute)
             self.owners.append(flute.id)
-            self.worth.append(float("inf"))
+            self.worth.append(inf)
         covers = Role.COUNTERFLASHING in self._roles.values()
         self.climb = self._asked(
             "counterflashing_lap_least" if covers else "coping_face_least"
@@ -97,47 +131,53 @@ class Model:
         if near:
             joint = min(near, key=lambda found: found[0])[1]
             if joint.bond in ADHERED:
-                lap = self._lap(joint.upper, joint.lower)
-                return Passing(Passage.STUCK, lap, joint.upper)
-            if joint.bond is Bond.FASTENED and self._receives(joint):
-                lap = self._asked("reglet_depth_least")
-                return Passing(Passage.RECEIVER, lap, joint.upper)
+                return Passing(Passage.STUCK, self._lap(joint), joint.upper)
+            held = self._held(joint)
+            if held:
+                return Passing(Passage.RECEIVER, held, joint.upper)
         later = self.bodies[max(one, other)].id
         return Passing(Passage.DRY, self.climb, later)
 
-    def _receives(self, joint: Joint) -> bool:
-        return (
-            self._roles[joint.upper] is Role.COUNTERFLASHING
-            and self._roles[joint.lower] not in SHEETS | METALS
-        )
+    def _held(self, joint: Joint) -> float:
+        """Return along how much of a receiver's joint counts 1, mm; 0 where none is."""
+        upper, lower = self._roles[joint.upper], self._roles[joint.lower]
+        fastened = joint.bond is Bond.FASTENED and lower not in SHEETS | METALS
+        if upper is Role.COUNTERFLASHING and fastened:
+            return self._asked("reglet_depth_least")
+        poured = joint.bond is Bond.SEALED and upper is Role.POURED_SEALANT
+        ends = poured or (fastened and upper in _CLAMPED)
+        return max(joint.line.length - SLACK, SLACK) if ends else 0.0
 
     def _asked(self, row: str) -> float:
         return max(self._rules.value(row) - SLACK, SLACK)
 
-    def _lap(self, upper: str, lower: str) -> float:
+    def _lap(self, joint: Joint) -> float:
         """Return the lap that is asked where one body is stuck on another, mm."""
-        role = self._roles[self._set_in.get(upper, upper)]
-        below = self._roles[self._set_in.get(lower, lower)]
+        role = self._roles[self._set_in.get(joint.upper, joint.upper)]
+        below = self._roles[self._set_in.get(joint.lower, joint.lower)]
+        if below is Role.DRAIN_BOWL:
+            return max(joint.line.length - SLACK, SLACK)
         if below in METALS:  # the flange, less what a flush edge may leave bare
             gap = self._rules.value("finish_gap_flush_most")
             return max(self._asked("flange_width_least") - gap, SLACK)
-        if role is Role.UPPER_FLASHING:
-            return self._asked(
-                "upper_lap_least" if below in SHEETS else "coping_face_least"
-            )
-        if role is Role.STRIP_IN:
-            edge = self._kind == "roof-edge"
-            return self._asked("flange_strip_in_least" if edge else "strip_in_toe_least")
-        return self._asked(_UNDER.get(role, "end_lap_least"))
+        if role is Role.UPPER_FLASHING and below not in SHEETS:
+            return self._asked("coping_face_least")
+        if below is Role.CLAD_SHEET:
+            return self._asked("clad_border_least")
+        if Role.STRIP_IN in {role, below} and role is not Role.FLASHING:
+            return self._asked(self._strip)
+        if role in METALS:
+            return self._asked("flange_width_least")
+        return self._asked(_LAPS.get(role, "end_lap_least"))
 
     def _worth(self, section: LayeredSection, body: Body) -> float:
         """Return what it costs to go through a body: nothing, up to 1, or no way at all."""
-        if body.role in SHEETS:
+        if body.role in SHEETS | _WHOLE:
             return 1.0
-        if body.role not in {*METALS, *_ABSENT, Role.CEMENT}:
-            return float("inf")
-        if body.role not in _SHEDS:
+        if body.role in _ABSENT or body.role is Role.CEMENT:
             return 0.0
+        if body.role not in _IN_LENGTHS:
+            return inf
         pieces = [v.of_role(body.role) for v in section.layouts if v.of_role(body.role)]
         if not pieces:
             return 0.0
@@ -179,4 +219,4 @@ def _beds(section: LayeredSection) -> Mapping[str, str]:
         if bed and roles.get(joint.upper) in SHEETS | METALS:
             pair = (joint.lower, joint.upper)
             held[pair] = held.get(pair, 0.0) + joint.line.length
-    return dict(sorted(held, key=lambda pair: held[pair]))
+    return dict(sorted(held, key=lambda pair: held[pair]))  # the longest comes last

@@ -1,14 +1,13 @@
 """The net that water moves in: corners of outlines, spans of air, and pieces of sheets."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from heapq import heappop, heappush
-from itertools import repeat
 from math import hypot, inf
 from typing import NamedTuple
 
-from detailgen.geometry import Line, Point
+from detailgen.geometry import Line, Region
 from detailgen.geometry.arrangement import (
     AIR,
     BEYOND,
@@ -19,7 +18,7 @@ from detailgen.geometry.arrangement import (
     inside,
 )
 from detailgen.section import LayeredSection
-from detailgen.waterpath._air import LEVEL, Air, Border, air
+from detailgen.waterpath._air import LEVEL, SAME, Air, Border, air
 from detailgen.waterpath._model import Model, Passage, Passing
 
 NOTHING = 1e-9
@@ -148,7 +147,7 @@ def net_of(section: LayeredSection, model: Model) -> Net:
     for edge in ways:
         _pass_along(net, edge)
         _enter(net, edge)
-    _flood(net, section.extent.bounds[3])
+    _flood(net, section.extent)
     return net
 
 
@@ -203,11 +202,11 @@ def _dry_sides(section: LayeredSection, model: Model, ways: Sequence[Edge]) -> s
     dry: set[Side] = set()
     for number, body in enumerate(model.bodies):
         if body.id in section.must_stay_dry and number in sides:
-            region, found = section.dry_within.get(body.id), sides[number]
-            counts = (
-                repeat(True) if region is None else inside(region, [s.at for s in found])
-            )
-            dry |= {s for s, counted in zip(found, counts, strict=False) if counted}
+            found, region = sides[number], section.dry_within.get(body.id)
+            if region is not None:
+                where = inside(region, [s.at for s in found])
+                found = [s for s, counts in zip(found, where, strict=True) if counts]
+            dry.update(found)
     return dry
 
 
@@ -245,19 +244,31 @@ def _end(net: Net, ways: Sequence[Edge], dry: set[Side]) -> None:
     net.wet = set(zones)
 
 
-def _sky(net: Net, top: float) -> Iterator[int]:
-    """Yield the nodes at the upper side of the drawing."""
-    for number, span in enumerate(net.air.spans):
-        if abs(net.air.levels[span.slab + 1] - top) < 2.0 * LEVEL:
-            yield net.ceiling(number)
+def _sky(net: Net, frame: Region) -> list[int]:
+    """Return the nodes of open air: at the upper side of the drawing.
+
+    Where something spans all of it, the highest air at the left and the right side.
+    """
+    x0, _, x1, top = frame.bounds
+    spans = list(enumerate(net.air.spans))
+    found = [
+        net.ceiling(i)
+        for i, span in spans
+        if abs(net.air.levels[span.slab + 1] - top) < 2.0 * LEVEL
+    ]
+    if found:
+        return found
+    left = [i for i, s in spans if s.ceiling[0] < x0 + SAME]
+    right = [i for i, s in spans if s.ceiling[1] > x1 - SAME]
+    return [net.ceiling(side[-1]) for side in (left, right) if side]
 
 
-def _flood(net: Net, top: float) -> None:
+def _flood(net: Net, frame: Region) -> None:
     """Find the easiest way from the sky to every node."""
     costs = net.costs = [inf] * len(net.links)
     before = net.before = [-1] * len(net.links)
     queue: list[tuple[float, int]] = []
-    for node in _sky(net, top):
+    for node in _sky(net, frame):
         costs[node] = 0.0
         queue.append((0.0, node))
     goals = set(net.touches.values())
@@ -274,6 +285,3 @@ def _flood(net: Net, top: float) -> None:
                 costs[other] = cost + more
                 before[other] = node
                 heappush(queue, (cost + more, other))
-
-
-__all__ = ["Net", "Piece", "Point", "Touch", "net_of"]

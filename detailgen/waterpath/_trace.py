@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
+from math import floor
 
 from detailgen.geometry import Point
 from detailgen.section import Role, Zone
@@ -48,6 +49,11 @@ class Way:
     steps: tuple[Step, ...]
     line: tuple[Point, ...]
     """From the weather to the weakest spot, mm."""
+
+    @property
+    def told(self) -> float:
+        """The figure in hundredths, never more than it is but for rounding."""
+        return floor(self.figure * 100.0 + 0.1) / 100.0
 
 
 _COVERS = (Role.COUNTERFLASHING, Role.EDGE_METAL)

@@ -215,39 +215,50 @@ def _cut(
 def _many(section: LayeredSection, body: Body, parts: Sequence[Region]) -> LayeredSection:
     """Return the section with a body in several pieces: `finish-ply`, `finish-ply/2`."""
     names = [body.id if not i else f"{body.id}/{i + 1}" for i in range(len(parts))]
+    pieces_of = dict(zip(names, parts, strict=True))
     bodies: list[Body] = []
     for one in section.bodies:
-        if one.id != body.id:
-            pierces = one.pierces
-            if body.id in pierces:
-                pierces = (*pierces, *names[1:])
-            bodies.append(replace(one, pierces=pierces))
+        if one.id == body.id:
+            bodies += [replace(body, id=n, region=r) for n, r in pieces_of.items()]
+        elif body.id in one.pierces:
+            bodies.append(replace(one, pierces=(*one.pierces, *names[1:])))
         else:
-            bodies += [
-                replace(body, id=n, region=r) for n, r in zip(names, parts, strict=True)
-            ]
+            bodies.append(one)
     joints: list[Joint] = []
     for joint in section.joints:
-        if body.id not in {joint.upper, joint.lower}:
-            joints.append(joint)
-            continue
-        for name, region in zip(names, parts, strict=True):
-            renamed = replace(
-                joint,
-                upper=name if joint.upper == body.id else joint.upper,
-                lower=name if joint.lower == body.id else joint.lower,
-            )
+        cut_up = body.id in {joint.upper, joint.lower}
+        for name, region in pieces_of.items() if cut_up else ():
+            renamed = _renamed(joint, body.id, name)
             joints += [replace(renamed, line=s) for s in clip_joint(joint.line, region)]
-    coats: list[Coat] = []
-    for coat in section.coats:
-        if coat.body != body.id:
-            coats.append(coat)
-            continue
-        for name, region in zip(names, parts, strict=True):
-            coats += [
-                replace(coat, body=name, line=s) for s in clip_joint(coat.line, region)
-            ]
-    return replace(section, bodies=tuple(bodies), joints=tuple(joints), coats=tuple(coats))
+        joints += [] if cut_up else [joint]
+    kept, dry = section.must_stay_dry, section.dry_within
+    return replace(
+        section,
+        bodies=tuple(bodies),
+        joints=tuple(joints),
+        coats=_coats_of_pieces(section.coats, body.id, pieces_of),
+        must_stay_dry=(*kept, *(names[1:] if body.id in kept else ())),
+        dry_within={**dry, **{n: dry[body.id] for n in names if body.id in dry}},
+    )
+
+
+def _coats_of_pieces(
+    coats: Sequence[Coat], body_id: str, pieces_of: Mapping[str, Region]
+) -> tuple[Coat, ...]:
+    """Return coats where a body has fallen into pieces."""
+    found: list[Coat] = []
+    for coat in coats:
+        for name, region in pieces_of.items() if coat.body == body_id else ():
+            lines = clip_joint(coat.line, region)
+            found += [replace(coat, body=name, line=s) for s in lines]
+        found += [] if coat.body == body_id else [coat]
+    return tuple(found)
+
+
+def _renamed(joint: Joint, before: str, after: str) -> Joint:
+    """Return a joint of another body in the place of one."""
+    upper, lower = (after if i == before else i for i in (joint.upper, joint.lower))
+    return replace(joint, upper=upper, lower=lower)
 
 
 def given_to(
@@ -271,11 +282,7 @@ def given_to(
     ]
     for joint in before.joints:
         if body_id in {joint.upper, joint.lower} and heir not in {joint.upper, joint.lower}:
-            moved = replace(
-                joint,
-                upper=heir if joint.upper == body_id else joint.upper,
-                lower=heir if joint.lower == body_id else joint.lower,
-            )
+            moved = _renamed(joint, body_id, heir)
             for piece in taken:
                 joints += [replace(moved, line=s) for s in clip_joint(joint.line, piece)]
     met = [j for j in before.joints if {j.upper, j.lower} == {body_id, heir}]
@@ -420,6 +427,8 @@ def _all(section: LayeredSection, to: Map) -> LayeredSection:
         coats=tuple(replace(c, line=mapped(c.line, to)) for c in section.coats),
         points={name: to(*p) for name, p in section.points.items()},
         hollows=tuple(mapped(h, to) for h in section.hollows),  # type: ignore[misc]
+        dry_within={k: mapped(r, to) for k, r in section.dry_within.items()},  # type: ignore[misc]
+        zones=tuple(replace(z, region=mapped(z.region, to)) for z in section.zones),  # type: ignore[arg-type]
         extent=mapped(section.extent, to),  # type: ignore[arg-type]
     )
 

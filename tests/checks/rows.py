@@ -36,11 +36,21 @@ def harmless(rule: str, change: Mutation, *along: str, where: Where = everywhere
     return Row(rule, change, False, where, along)
 
 
+LOW, HIGH = "weak_water_path_low", "weak_water_path_high"
+"""What counts water's easiest way in: it tells of most that is wrong with a detail."""
+
+
+def far(by: float, *rules: str) -> tuple[str, ...]:
+    """Return rules that fail along only where a change goes far past the limit."""
+    return rules if abs(by) > 1.0 else ()
+
+
 _SHEET = "the same sheet is measured by both"
 _METAL = "the same metal is measured by both"
 
 WHY: Mapping[str, str] = {
     "backwater_lap": "a lap or an edge there now faces the water, or no lap is left",
+    "bare_drop": "no base ply comes down over the edge",
     "bare_flange_underside": _SHEET,
     "bare_wall": "what covered the wall there is gone",
     "base_ply_short_of_wood": "both measure the end of the base ply",
@@ -67,6 +77,7 @@ WHY: Mapping[str, str] = {
     "short_flange_strip_in": _SHEET,
     "short_flashing_reach": _SHEET,
     "short_nail_bite": "the nails have lost their wood",
+    "short_strip_in_at_toe": _SHEET,
     "short_upper_lap": "both measure the top of the lower sheet",
     "solids_overlap": "what is added or moved takes the room of another",
     "sparse_nails": "the same nails are counted by both",
@@ -78,5 +89,7 @@ WHY: Mapping[str, str] = {
     "thin_flange_cover": _SHEET,
     "thin_metal": _METAL,
     "unstaggered_nails": "the same nails are counted by both",
+    HIGH: "water has an easier way in there",
+    LOW: "water has an easier way in there",
 }
 """Why a rule fails along with the one under test."""

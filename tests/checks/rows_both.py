@@ -16,15 +16,16 @@ from tests.checks.mutating import (
     holed,
     made_of,
     moved,
+    parts,
     patched,
     point,
     rebuilt,
     slit,
     slit_square,
 )
-from tests.checks.rows import Row, caught, harmless
-from tests.checks.rows_edge import SLIT, STRIP, cleated
-from tests.checks.rows_wall import FOOT, cemented
+from tests.checks.rows import HIGH, LOW, Row, caught, harmless
+from tests.checks.rows_edge import LOWER, STRIP, cleated
+from tests.checks.rows_wall import FLASHING, FOOT, UPPER, cemented
 from tests.checks.variants import IN, Base
 
 
@@ -53,6 +54,40 @@ def surface(base: Base) -> bool:
     return base.parameters.get("termination") == "surface"
 
 
+def covered(base: Base) -> bool:
+    """Tell whether a counterflashing covers the wall."""
+    return wall(base) and not coped(base)
+
+
+OPEN_JOINT = parts(
+    "flange-plan",
+    "no backing plate",
+    lambda _, p: None if p.role is Role.BACKING_PLATE else p,
+)
+GONE = (
+    "closed_pocket",
+    "leaky_hold_point",
+    "high_strip_in_on_wall",
+    "low_strip_in_on_wall",
+    "short_strip_in_at_toe",
+    "short_flange_strip_in",
+    "thin_flange_cover",
+    "thin_cover_on_roof",
+    "backwater_lap",
+)
+"""What fails along where the strip-in is taken out."""
+NO_BASE_PLY = (
+    "bare_drop",
+    "bare_flange_underside",
+    "base_ply_short_of_wood",
+    "base_ply_stuck_over_edge",
+    "leaky_hold_point",
+    "short_base_ply_drop",
+    "thin_cover_on_roof",
+)
+"""What fails along where the base ply is taken out at an edge."""
+
+
 def unrelated(rule: str) -> Iterator[Row]:
     """Yield a small change elsewhere that a rule must not catch."""
     yield harmless(rule, FOOT, where=wall)
@@ -73,15 +108,15 @@ def roof_rows() -> Iterator[Row]:
     rule = "thin_cover_on_roof"
     out = At("the outer end of the roof", lambda _, s: s.extent.bounds[0])
     third = At("20 mm from the outer end", lambda b, s: out.of(b, s) + 20.0)
-    yield caught(rule, slit("finish-ply", "x", third, 3))
-    yield caught(rule, slit("finish-ply", "x", third, 30))
-    yield caught(rule, cut("finish-ply", {"left": third}))
+    yield caught(rule, slit("finish-ply", "x", third, 3), LOW)
+    yield caught(rule, slit("finish-ply", "x", third, 30), LOW)
+    yield caught(rule, cut("finish-ply", {"left": third}), LOW)
     yield harmless(
         rule,
         slit_square("finish-ply", ("cant.toe", "cant.top"), 0.5, 5, "strip-in"),
         where=wall,
     )
-    yield harmless(rule, SLIT, where=edge)
+    yield harmless(rule, LOWER, where=edge)
     yield from unrelated(rule)
 
     rule = "unspanned_flutes"
@@ -249,12 +284,48 @@ def water_rows() -> Iterator[Row]:
 
     rule = "leaky_hold_point"
     out = At("20 mm from the outer end", lambda _, s: s.extent.bounds[0] + 20.0)
-    yield caught(rule, slit("base-ply", "x", out, 3, "finish-ply"), "thin_cover_on_roof")
-    yield caught(rule, bonded("strip-in", ["base-ply"], Bond.DRY), "backwater_lap")
+    open_roof = slit("base-ply", "x", out, 3, "finish-ply")
+    yield caught(rule, open_roof, "thin_cover_on_roof", LOW)
+    yield caught(rule, bonded("strip-in", ["base-ply"], Bond.DRY), "backwater_lap", LOW)
     yield caught(rule, bonded("strip-in", ["wall", "wall-board?"], Bond.DRY), where=wall)
-    yield caught(rule, bonded("strip-in", ["edge-metal"], Bond.DRY), where=edge)
-    yield harmless(rule, bonded("finish-ply", ["strip-in"], Bond.DRY))
+    yield caught(rule, bonded("strip-in", ["edge-metal"], Bond.DRY), LOW, where=edge)
+    yield harmless(rule, bonded("finish-ply", ["strip-in"], Bond.CEMENT))
     yield from unrelated(rule)
+
+
+def path_rows() -> Iterator[Row]:
+    """The easiest way of water in: through slits, along loose laps, up behind metal."""
+    rule = LOW
+    out = At("20 mm from the outer end", lambda _, s: s.extent.bounds[0] + 20.0)
+    yield caught(rule, slit("finish-ply", "x", out, 1), "thin_cover_on_roof")
+    both = slit("finish-ply", "x", out, 1) & slit("base-ply", "x", out, 1)
+    yield caught(rule, both, "thin_cover_on_roof", "leaky_hold_point")
+    yield caught(rule, gone("strip-in"), *GONE)
+    yield harmless(rule, bonded("finish-ply", ["strip-in"], Bond.CEMENT))
+    yield from unrelated(rule)
+
+    rule = HIGH
+    above = point("strip.inner", "y", 10)
+    face = point("edge.top", "y", -30)
+    drop = {"right": point("edge.top", "x", -0.05)}
+    yield caught(rule, slit(FLASHING, "y", above, 1), "bare_wall", where=wall)
+    yield caught(rule, slit(FLASHING, "y", above, 20), "bare_wall", where=wall)
+    low = {"below": point("flashing.top", "y", -20)}
+    hem = cut("counterflashing", low)
+    yield caught(rule, hem, "short_counterflashing_lap", where=covered)
+    yield caught(rule, cut(UPPER, low), "short_upper_lap", where=coped)
+    # metal whose joint is open counts for nothing, so that the base ply behind it counts
+    open_joint = ("narrow_backing_plate", LOW)
+    for wide in (1, 20):
+        behind = slit("base-ply", "y", face, wide, AIR, **drop)
+        yield caught(rule, OPEN_JOINT & behind, *open_joint, where=edge)
+    bare = OPEN_JOINT & gone("base-ply")
+    yield caught(rule, bare, *open_joint, *NO_BASE_PLY, where=edge)
+    yield harmless(rule, STRIP, where=edge)
+    yield harmless(rule, LOWER, where=edge)
+    yield harmless(rule, FOOT, where=wall)
+    up = cut(FLASHING, {"above": point("flashing.top", "y", -3)}, AIR)
+    yield harmless(rule, up, where=wall)
 
 
 # --- the whole ----------------------------------------------------------------------------
@@ -301,4 +372,5 @@ def rows() -> Iterator[Row]:
     yield from roof_rows()
     yield from metal_rows()
     yield from water_rows()
+    yield from path_rows()
     yield from whole_rows()

@@ -35,15 +35,20 @@ from tests.checks.mutating import (
     whole,
     with_region,
 )
-from tests.checks.rows import Row, caught, harmless
+from tests.checks.rows import LOW, Row, caught, far, harmless
 from tests.checks.variants import IN, Base
 
 PLAN = "flange-plan"
 JUST = 0.05
 STRIP = cut("strip-in", {"left": edge_of("strip-in", "left", 10)}, "finish-ply")
 """The strip-in a little shorter: nothing that most rules look at."""
-SLIT = slit("finish-ply", "x", point("flange.outer", "x", -60), 20)
-"""A slit in the finish ply where two other sheets lie."""
+LOWER = pulled(
+    ("edge-metal", "cleat?"),
+    {"below": point("edge.top", "y", -60), "right": point("edge.top", "x", -0.05)},
+    (0.0, -10.0),
+    hollow=True,
+)
+"""The face of the metal a little longer."""
 
 
 def on_wood(base: Base) -> bool:
@@ -210,19 +215,16 @@ def flange_rows() -> Iterator[Row]:
     rule = "bare_flange_underside"
     under = ("base-ply",)
     start = point("flange.outer", "x", 20)
-    yield caught(rule, slit(under, "x", start, 5, "flange-cement"))
-    yield caught(rule, slit(under, "x", start, 40, "flange-cement"))
-    yield caught(
-        rule, slit(under, "x", point("flange.outer", "x", 0.1), 5, "flange-cement")
-    )
+    for at, wide in ((start, 5), (start, 40), (point("flange.outer", "x", 0.1), 5)):
+        yield caught(rule, slit(under, "x", at, wide, "flange-cement"), LOW)
     yield harmless(rule, STRIP)
-    yield harmless(rule, SLIT)
+    yield harmless(rule, LOWER)
 
     rule = "thin_flange_cover"
     yield caught(rule, slit("finish-ply", "x", start, 1))
     yield caught(rule, slit("finish-ply", "x", start, 40))
     yield caught(rule, slit("strip-in", "x", start, 5, "finish-ply"), "leaky_hold_point")
-    yield harmless(rule, SLIT)
+    yield harmless(rule, LOWER)
     yield harmless(rule, slit("flange-cement", "x", start, 5, "base-ply"))
 
     rule = "short_flange_strip_in"
@@ -240,9 +242,10 @@ def flange_rows() -> Iterator[Row]:
         "closed_pocket",
         "thin_cover_on_roof",
         "backwater_lap",
+        LOW,
     )
     yield harmless(rule, cut("strip-in", {"left": out(JUST)}, "finish-ply"))
-    yield harmless(rule, SLIT)
+    yield harmless(rule, LOWER)
 
     end = At(
         "where the flange turns",
@@ -298,8 +301,9 @@ def flange_rows() -> Iterator[Row]:
         "leaky_hold_point",
         "bare_flange_underside",
         "thin_cover_on_roof",
+        LOW,
     )
-    yield harmless(rule, SLIT)
+    yield harmless(rule, LOWER)
     yield harmless(rule, cut("strip-in", {"left": out(10)}, "finish-ply"))
 
 
@@ -341,11 +345,11 @@ def plan_rows() -> Iterator[Row]:
     for by in (JUST, 5, 12):
         yield caught(rule, longer(PLAN, "edge-metal-1", by))
     yield harmless(rule, longer(PLAN, "edge-metal-1", 0.005))
-    yield harmless(rule, longer(PLAN, "edge-metal-1", -4), "narrow_backing_plate")
+    yield harmless(rule, longer(PLAN, "backing-plate", 40))
 
     rule = "narrow_backing_plate"
     for by in (-JUST, -60):
-        yield caught(rule, longer(PLAN, "backing-plate", by))
+        yield caught(rule, longer(PLAN, "backing-plate", by), *far(by, LOW))
     yield caught(
         rule,
         parts(
@@ -353,6 +357,7 @@ def plan_rows() -> Iterator[Row]:
             "no backing plate",
             lambda _, p: None if p.role is Role.BACKING_PLATE else p,
         ),
+        LOW,
     )
     yield harmless(rule, longer(PLAN, "backing-plate", -0.005))
     yield harmless(rule, longer(PLAN, "backing-plate", 40))
@@ -395,7 +400,7 @@ def end_rows() -> Iterator[Row]:
     yield harmless(rule, cut("finish-ply", {"right": gap(most, -JUST)}, "edge-bead"))
     near = cut("edge-bead", {"left": gap(least, JUST)}, "finish-ply")
     yield harmless(rule, near, "missing_bead")
-    yield harmless(rule, SLIT)
+    yield harmless(rule, LOWER)
 
     rule = "finish_ply_off_leg"
     foot = "metal.leaves"
@@ -410,7 +415,7 @@ def end_rows() -> Iterator[Row]:
     yield harmless(
         rule, cut("finish-ply", {"right": off(-JUST)}, "edge-bead"), "thin_flange_cover"
     )
-    yield harmless(rule, SLIT)
+    yield harmless(rule, LOWER)
     yield harmless(
         rule, cut("finish-ply", {"right": point(foot, "x", -0.015)}, "edge-bead")
     )
