@@ -350,4 +350,5 @@ CONDITION = Condition(
     build=build,
     impossible=impossible,
     taken=taken,
+    families=frozenset({"wall"}),
 )

@@ -333,4 +333,5 @@ CONDITION = Condition(
     build=build,
     impossible=impossible,
     taken=taken,
+    families=frozenset({"wall"}),
 )
