@@ -1,6 +1,10 @@
 """What bodies of a section are for, and how they are held to one another."""
 
 from enum import StrEnum
+from typing import Final
+
+RIGHT: Final = "-right"
+"""What ids of bodies and named points end in at the right of a two-sided section."""
 
 
 class Role(StrEnum):

@@ -12,11 +12,12 @@ from enum import StrEnum
 
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import clip_joint
-from detailgen.roles import ADHERED, METALS, SHEETS, WOOD, Bond, Method, Role
+from detailgen.roles import ADHERED, METALS, RIGHT, SHEETS, WOOD, Bond, Method, Role
 
 __all__ = [
     "ADHERED",
     "METALS",
+    "RIGHT",
     "SHEETS",
     "TRUE_SIZE",
     "WOOD",

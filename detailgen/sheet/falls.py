@@ -36,7 +36,8 @@ def told_fall(section: LayeredSection, units: UnitSystem) -> str:
         return f"Roof falls {fall} at most."
     if inward * outward < 0:
         return f"Roof falls {fall} to the {'left' if inward > 0 else 'right'}."
-    return f"Roof falls {fall} {'away on both sides' if inward > 0 else 'to the middle from both sides'}."
+    way = "away on both sides" if inward > 0 else "to the middle from both sides"
+    return f"Roof falls {fall} {way}."
 
 
 def _rise(plies: list[Rings], x: float, run: float) -> float | None:
