@@ -226,6 +226,16 @@ class Carried:
     """Id of the catalogue's table that asks a clear height under it."""
 
 
+@dataclass(frozen=True, slots=True)
+class Serves:
+    """The drain that an opening stands for, which no view shows."""
+
+    diameter: float
+    """mm."""
+    row: str
+    """Row of the rule set that says how large the opening must be for it."""
+
+
 @dataclass(frozen=True)
 class LayeredSection:
     """Everything that one condition is, at true size."""
@@ -269,6 +279,8 @@ class LayeredSection:
     """Of zones that overlap, the first counts."""
     carried: Carried | None = None
     """Of a section through a support: what stands on it."""
+    serves: Serves | None = None
+    """Of a section through a scupper: the drain that it stands for."""
     families: frozenset[str] = frozenset()
     """Whose rules apply besides those of every section: `wall`, `flange`."""
     moving: Moving | None = None

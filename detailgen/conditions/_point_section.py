@@ -44,6 +44,8 @@ class PointSection:
     breaks: tuple[Line, ...] = ()
     """Further sides at which things go on."""
     carried: Carried | None = None
+    families: frozenset[str] = frozenset()
+    """Whose rules apply besides those of every flange."""
 
 
 def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection:
@@ -88,6 +90,6 @@ def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection
         metal_factor=what.thick.metal,
         bed_factor=what.thick.bed,
         carried=what.carried,
-        families=frozenset({"flange"}),
+        families=frozenset({"flange"}) | what.families,
     )
     return dry_point(section, what.low_zone)

@@ -331,6 +331,7 @@ class _Work:
                 thick=self.thick,
                 notes=self._notes(),
                 low_zone=s.inner + s.point.flange,
+                families=frozenset({"hot-stack"} if self.p.hot else ()),
             ),
         )
 
@@ -447,5 +448,5 @@ CONDITION = Condition(
     build=build,
     impossible=impossible,
     taken=taken,
-    families=frozenset({"flange"}),
+    families=frozenset({"flange", "hot-stack"}),
 )
