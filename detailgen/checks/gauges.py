@@ -8,7 +8,7 @@ from detailgen.checks._rule import WALL, Idle, Measured, Verdict, rule
 from detailgen.geometry.measures import Column, strip_thickness
 from detailgen.section import Body, Role
 
-FACES = (Role.EDGE_METAL, Role.COUNTERFLASHING, Role.COPING)
+FACES = (Role.EDGE_METAL, Role.COUNTERFLASHING, Role.COPING, Role.JOINT_COVER)
 KINDS = ("aluminium", "stainless", "galvanized", "copper")
 
 
@@ -35,10 +35,11 @@ def _thinnest_metal(case: Case, stem: str, roles: Sequence[Role]) -> Verdict | N
         Role.EDGE_METAL,
         Role.COUNTERFLASHING,
         Role.COPING,
+        Role.JOINT_COVER,
     ),
 )
 def thin_metal(case: Case) -> Verdict:
-    """Guards edge metal, counterflashing and coping against bending and tearing.
+    """Guards edge metal, counterflashing, coping and covers against bending and tearing.
 
     Measured square to the metal, from the area and the outline of its profile, and held
     against the row for its kind of metal. The one with the least to spare is told.
