@@ -18,6 +18,7 @@ FACES = (
     Role.PAN,
     Role.DRAIN_LEAD,
     Role.LINER,
+    Role.JOINT_COVER,
 )
 KINDS = ("aluminium", "stainless", "galvanized", "copper")
 METALS = (*KINDS, "lead")
