@@ -137,6 +137,13 @@ def test_sheets_that_come_out_further_meet_sooner() -> None:
     assert [n.reach for n in both if n] == [reach(narrow), reach(wide)]
 
 
+def test_sheets_may_come_as_near_as_to_touch() -> None:
+    own = reach(section_of("wall"))
+    for clear, outcome in ((own, Outcome.PASS), (own - 0.5, Outcome.FAIL)):
+        near = at(Stand.WALL, clear / IN)
+        assert found("meeting_sheets", "wall", near).outcome is outcome
+
+
 def test_the_nearest_is_told() -> None:
     near = (at(Stand.PIPE, 30.0), replace(at(Stand.WALL, 9.0), mark="W7"))
     section = replace(section_of("stack"), neighbours=near)
