@@ -44,7 +44,7 @@ def test_files_that_the_papers_name_are_there():
     named = re.findall(
         r"`([\w./-]+\.(?:py|toml|md))`|\]\(([\w./-]+)\)", README + DEVELOPERS
     )
-    example = {name for name in re.findall(r"^`(\S+)`:$", DEVELOPERS, re.MULTILINE)}
+    example = set(re.findall(r"^`(\S+)`:$", DEVELOPERS, re.MULTILINE))
     paths = {a or b for a, b in named} - example
     homes = (
         ROOT,
