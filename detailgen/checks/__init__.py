@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from detailgen.catalog import Catalog, RuleSet
 from detailgen.checks import (
+    clad,
     counterflashing,
     curb,
     drain,
@@ -20,6 +21,7 @@ from detailgen.checks import (
     joint,
     layouts,
     lead,
+    neighbours,
     scupper,
     sleeves,
     solids,
@@ -137,9 +139,9 @@ _RULES = (
     drain.target_on_sump_edge,
     drain.low_strainer,
     drain.closed_strainer,
-    drain.short_clad_sheet,
-    drain.narrow_clad_border,
-    drain.short_clad_seam,
+    clad.short_clad_sheet,
+    clad.narrow_clad_border,
+    clad.short_clad_seam,
     # scuppers
     scupper.low_scupper,
     scupper.small_scupper,
@@ -157,6 +159,9 @@ _RULES = (
     water.backwater_lap,
     water_path.weak_water_path_low,
     water_path.weak_water_path_high,
+    # what stands near
+    neighbours.crowded_neighbours,
+    neighbours.meeting_sheets,
     # while work waits
     stages.leaky_hold_point,
     # the section as a whole

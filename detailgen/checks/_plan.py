@@ -64,3 +64,8 @@ def least_of(*found: Measured | None) -> Measured | None:
     """Return the least of what was measured in section and plan; None for nothing."""
     there = [f for f in found if f is not None]
     return min(there, key=lambda f: float(f.actual), default=None)
+
+
+def less_of(section: Measured, plan: Measured | None) -> Measured:
+    """Return what is less of what section and plan show."""
+    return least_of(section, plan) or section

@@ -25,8 +25,6 @@ WALL = "wall"
 EDGE = "roof-edge"
 FLANGE = "flange"
 """Any metal flange set in the membrane: that of a roof edge, a sleeve, a pan."""
-HOT_STACK = "hot-stack"
-"""A pipe whose surface gets hotter than 150 F (66 C)."""
 OVERFLOW = "overflow"
 """A scupper that takes what the drains do not."""
 STACK, SLEEVE, POCKET = "stack", "vent-sleeve", "penetration-pocket"
@@ -40,7 +38,6 @@ OTHER_KIND = {
     WALL: "there is no wall in this section",
     EDGE: "there is no roof edge in this section",
     FLANGE: "there is no flange in this section",
-    HOT_STACK: "no hot stack goes through this section",
     OVERFLOW: "this is no overflow",
     STACK: "no plumbing stack goes through this section",
     SLEEVE: "there is no vent sleeve in this section",

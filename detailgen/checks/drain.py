@@ -5,7 +5,7 @@ from itertools import pairwise
 from math import hypot, pi
 
 from detailgen.checks._case import Case
-from detailgen.checks._plan import PLAN, box_of, ids_of, least_of, least_past, parts_in_plan
+from detailgen.checks._plan import PLAN, box_of, ids_of, least_past, parts_in_plan
 from detailgen.checks._rule import DEEP_DRAIN, DRAIN, Idle, Measured, Verdict, rule
 from detailgen.geometry import Point
 from detailgen.geometry.measures import column_at
@@ -18,11 +18,6 @@ STEEPER = 1e-4
 """Boards that fall more than the roof by this much, rise per run, are tapered."""
 BOARDS = (Role.INSULATION, Role.COVER_BOARD, Role.BLOCKING, Role.DRAIN_BOWL)
 NO_METAL = "There is no metal at the drain."
-
-
-def _section_and_plan(section: Measured, plan: Measured | None) -> Verdict:
-    """Return what is less of what section and plan show."""
-    return least_of(section, plan) or section
 
 
 @rule(
@@ -48,7 +43,7 @@ def small_drain_sheet(case: Case) -> Verdict:
         x0, y0, x1, y1 = box_of(seen)
         side = min(x1 - x0, y1 - y0, 2.0 * min(-x0, -y0, x1, y1))
         plan = Measured(side, (x0, y0), ids_of(seen), view=PLAN)
-    return _section_and_plan(section, plan)
+    return less_of(section, plan)
 
 
 @rule(
@@ -78,7 +73,7 @@ def short_drain_target(case: Case) -> Verdict:
     if strips and square:
         past, where = least_past(box_of(strips), box_of(square))
         plan = Measured(past, where, ids_of(strips), view=PLAN)
-    return _section_and_plan(section, plan)
+    return less_of(section, plan)
 
 
 def _in_cement(case: Case, ply: Body, start: float) -> float:
@@ -124,7 +119,7 @@ def dry_base_ply(case: Case) -> Verdict:
         return Measured(0.0, lip, reason="There is no base ply.")
     reach = _in_cement(case, ply, lip[0])
     section = Measured(reach, (lip[0] - reach, lip[1]), (ply.id,))
-    return _section_and_plan(section, _cement_in_plan(case, "base-cement", "bowl.high"))
+    return less_of(section, _cement_in_plan(case, "base-cement", "bowl.high"))
 
 
 @rule(
@@ -145,7 +140,7 @@ def dry_target(case: Case) -> Verdict:
     end = target.region.bounds[2]
     reach = _in_cement(case, target, end)
     section = Measured(reach, (end - reach, inner[1]), (target.id,))
-    return _section_and_plan(section, _cement_in_plan(case, "target-cement", "sheets.low"))
+    return less_of(section, _cement_in_plan(case, "target-cement", "sheets.low"))
 
 
 @rule(
@@ -227,7 +222,7 @@ def narrow_sump(case: Case) -> Verdict:
         x0, y0, x1, y1 = box_of(seen)
         side = 2.0 * min(-x0, -y0, x1, y1)
         plan = Measured(side, (x0, y0), ids_of(seen), view=PLAN)
-    return _section_and_plan(section, plan)
+    return less_of(section, plan)
 
 
 @rule(
@@ -256,7 +251,7 @@ def target_on_sump_edge(case: Case) -> Verdict:
         past = [abs(a - b) for a, b in zip(box_of(strips), box_of(sump), strict=True)]
         x0, y0, _, _ = box_of(strips)
         plan = Measured(min(past), (x0, y0), ids_of(strips), view=PLAN)
-    return _section_and_plan(section, plan)
+    return less_of(section, plan)
 
 
 # --- strainer -----------------------------------------------------------------------------
@@ -330,106 +325,3 @@ def _lean(strainer: Body) -> float:
         return 1.0
     (x0, y0), (x1, y1) = steep
     return hypot(x1 - x0, y1 - y0) / max(abs(x1 - x0), 1e-6)
-
-
-# --- clad sump ----------------------------------------------------------------------------
-
-
-@rule(
-    "clad_past_target_least",
-    kinds=(DEEP_DRAIN,),
-    wrong="The clad sheet ends too near the target.",
-    built=(Role.CLAD_SHEET,),
-)
-def short_clad_sheet(case: Case) -> Verdict:
-    """Guards the edge of the target, which stands in water in a deep sump.
-
-    Measured level from the outer end of the target to that of the clad sheet, on both
-    sides, and on the plan square to each side. The least is told.
-    """
-    clad, target = case.outermost(Role.CLAD_SHEET), case.outermost(Role.STRIP_IN)
-    where = case.at("strip.outer")
-    if clad is None or target is None:
-        missing = "clad sheet" if clad is None else "target"
-        return Measured(0.0, where, reason=f"There is no {missing}.")
-    end = case.outer_end(clad)
-    section = Measured(case.outer_end(target)[0] - end[0], end, (clad.id, target.id))
-    plan: Measured | None = None
-    sheets, strips = (
-        parts_in_plan(case, Role.CLAD_SHEET),
-        parts_in_plan(case, Role.STRIP_IN),
-    )
-    sheets = tuple(p for p in sheets if not p.hidden)
-    if sheets and strips:
-        past, at = least_past(box_of(sheets), box_of(strips))
-        plan = Measured(past, at, ids_of(sheets), view=PLAN)
-    return _section_and_plan(section, plan)
-
-
-@rule(
-    "clad_border_least",
-    kinds=(DEEP_DRAIN,),
-    wrong="Too little of the clad sheet's border is primed under the finish ply.",
-    built=(Role.FINISH_PLY,),
-)
-def narrow_clad_border(case: Case) -> Verdict:
-    """Guards the lap of the finish ply on bare metal, which it does not hold on unprimed.
-
-    Measured level on both sides, from the outer end of the clad sheet inward: as far as its
-    face is primed without a break, and the finish ply is stuck on it. It must reach as far
-    as the rule set asks, and at least as far as the finish ply does.
-    """
-    clad = case.outermost(Role.CLAD_SHEET)
-    if clad is None:
-        return Measured(0.0, case.at("strip.outer"), reason="There is no clad sheet.")
-    end = clad.region.bounds[0]
-    plies = {b.id for b in case.all(Role.FINISH_PLY)}
-    laps = [
-        j.line.bounds
-        for j in case.section.joints
-        if j.upper in plies and j.lower == clad.id and j.bond is not Bond.DRY
-    ]
-    coats = [c.line.bounds for c in case.section.coats if c.body == clad.id]
-    lap, primed = _inward(laps, end), _inward(coats, end)
-    asked = max(case.rules.value("clad_border_least"), lap)
-    reach = min(lap, primed)
-    where = (end + reach, clad.region.bounds[3])
-    return Measured(reach, where, (clad.id,), required=asked)
-
-
-def _inward(lines: Sequence[tuple[float, float, float, float]], start: float) -> float:
-    """Return how far inward from an x lines reach without a break, mm."""
-    reached = start
-    for x0, _, x1, _ in sorted(lines):
-        if x0 <= reached + SQUARE_END:
-            reached = max(reached, x1)
-    return reached - start
-
-
-SQUARE_END = 6.0
-"""A square end leans, and is as thick as its sheet: so much, mm, is not a break."""
-
-
-@rule(
-    "side_lap_least",
-    kinds=(DEEP_DRAIN,),
-    wrong="The pieces of the clad sheet lap one another too little.",
-    built=(Role.CLAD_SHEET,),
-    whole=True,
-)
-def short_clad_seam(case: Case) -> Verdict:
-    """Guards the seams of a clad sheet that is wider than a roll.
-
-    Measured on the plan, square to the seams, between neighbouring pieces. The narrowest is
-    told.
-    """
-    pieces = [p for p in parts_in_plan(case, Role.CLAD_SHEET) if not p.hidden]
-    if len(pieces) < 2:
-        return Idle("the clad sheet is in one piece")
-    ordered = sorted(pieces, key=lambda p: p.region.bounds[1])
-    lap, low, high = min(
-        ((a.region.bounds[3] - b.region.bounds[1], a, b) for a, b in pairwise(ordered)),
-        key=lambda found: found[0],
-    )
-    where = (high.region.bounds[0], high.region.bounds[1])
-    return Measured(lap, where, (low.id, high.id), view=PLAN)

@@ -13,7 +13,6 @@ from detailgen.checks._plan import (
 )
 from detailgen.checks._rule import (
     FLANGE,
-    HOT_STACK,
     NONE_AT_ALL,
     POCKET,
     SLEEVE,
@@ -117,7 +116,7 @@ def short_collar_lap(case: Case) -> Verdict:
 
 @rule(
     "hot_stack_gap_least",
-    kinds=(HOT_STACK,),
+    kinds=(SLEEVE,),
     wrong="The hot stack is too near to sleeve or sheets.",
     built=(Role.SLEEVE,),
 )
@@ -127,10 +126,12 @@ def tight_hot_stack(case: Case) -> Verdict:
     Measured as the shortest distance, in any direction, between the stack and a sheet or
     the sleeve; the collar alone touches it.
     """
+    if not case.section.hot:
+        return Idle("no hot stack goes through this sleeve")
     pipes = case.all(Role.PIPE)
     near = case.all(Role.SLEEVE, *SHEETS)
     if not pipes or not near:
-        return Idle("no hot stack goes through sheets or a sleeve here")
+        return Idle("there is no stack, or nothing near it")
     gap, body = min(
         ((p.region.distance(b.region), b) for p in pipes for b in near),
         key=lambda found: found[0],

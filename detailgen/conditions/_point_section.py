@@ -7,7 +7,7 @@ from detailgen.conditions._dryness import dry_point
 from detailgen.conditions._ground import DECK_THICKNESS
 from detailgen.conditions._mirror import Half
 from detailgen.geometry import Line, Region
-from detailgen.section import Carried, Gauge, LayeredSection, Layout, Method, Stage
+from detailgen.section import Carried, Gauge, LayeredSection, Layout, Method, Stage, Stand
 from detailgen.stacking import clipped
 
 NEVER_IDLE = frozenset({
@@ -44,8 +44,7 @@ class PointSection:
     breaks: tuple[Line, ...] = ()
     """Further sides at which things go on."""
     carried: Carried | None = None
-    families: frozenset[str] = frozenset()
-    """Whose rules apply besides those of every flange."""
+    hot: bool = False
 
 
 def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection:
@@ -89,7 +88,9 @@ def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection
         sheet_factor=what.thick.sheet,
         metal_factor=what.thick.metal,
         bed_factor=what.thick.bed,
+        stand=Stand.PIPE,
+        hot=what.hot,
         carried=what.carried,
-        families=frozenset({"flange"}) | what.families,
+        families=frozenset({"flange"}),
     )
     return dry_point(section, what.low_zone)

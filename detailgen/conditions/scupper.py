@@ -36,7 +36,7 @@ from detailgen.conditions._terminations import Terminated
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box
 from detailgen.parameters import Length, Placed, choice, length
-from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Serves, Zone
+from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Serves, Stand, Zone
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -364,6 +364,7 @@ def _section(
         bed_factor=t.bed,
         families=frozenset({"flange", *({"overflow"} if s.overflow else ())}),
         serves=Serves(p.drain, _ROWS[_reading(p)]),
+        stand=Stand.WALL,
     )
     dry = [b.id for b in bodies if b.role in _ABSORBS]
     head = max(b.region.bounds[3] for b in bodies if b.role is Role.LINER)

@@ -328,10 +328,10 @@ class _Work:
                     last=(last,),
                 ),
                 layouts=(self._plan(),),
+                hot=self.p.hot,
                 thick=self.thick,
                 notes=self._notes(),
                 low_zone=s.inner + s.point.flange,
-                families=frozenset({"hot-stack"} if self.p.hot else ()),
             ),
         )
 
@@ -448,5 +448,5 @@ CONDITION = Condition(
     build=build,
     impossible=impossible,
     taken=taken,
-    families=frozenset({"flange", "hot-stack"}),
+    families=frozenset({"flange"}),
 )
