@@ -5,7 +5,7 @@ from itertools import pairwise
 from math import hypot, pi
 
 from detailgen.checks._case import Case
-from detailgen.checks._plan import PLAN, box_of, ids_of, least_past, parts_in_plan
+from detailgen.checks._plan import PLAN, box_of, ids_of, least_past, less_of, parts_in_plan
 from detailgen.checks._rule import DEEP_DRAIN, DRAIN, Idle, Measured, Verdict, rule
 from detailgen.geometry import Point
 from detailgen.geometry.measures import column_at
