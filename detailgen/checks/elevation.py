@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from detailgen.checks._case import Case
-from detailgen.checks._marks import ends_of, rows_of, spacing
 from detailgen.checks._hems import hem_of
+from detailgen.checks._marks import ends_of, rows_of, spacing
 from detailgen.checks._rule import NONE_AT_ALL, WALL, Idle, Measured, Verdict, rule
 from detailgen.finding import Relation
 from detailgen.geometry import Point
