@@ -260,6 +260,11 @@ def _bodies_have_ink(bare: np.ndarray, scene: Scene, told) -> set[str]:
         for item in main.items
         if isinstance(item, Path) and item.tag and item.closed and item.stroke
     }
+    white = shapely.union_all([
+        shapely.Polygon([main.to_paper(p) for p in item.points])
+        for item in main.items
+        if isinstance(item, Path) and item.closed and not item.stroke and not item.tag
+    ])
     judged = 0
     for tag, shape in shapes.items():
         others = shapely.union_all([s.exterior for t, s in shapes.items() if t != tag])
@@ -267,14 +272,17 @@ def _bodies_have_ink(bare: np.ndarray, scene: Scene, told) -> set[str]:
         inside = shape.buffer(-0.05, join_style="mitre").buffer(0.1, join_style="mitre")
         ring = shape.exterior
         along = shapely.line_interpolate_point(ring, np.linspace(0, ring.length, 160))
-        own = along[(shapely.distance(along, others) > 0.7) & shapely.covers(inside, along)]
+        seen = (shapely.distance(along, others) > 0.7) & (
+            shapely.distance(along, white) > 0.1
+        )
+        own = along[seen & shapely.covers(inside, along)]
         if len(own) < 8:
             continue
         dark = 0
         for x, y in shapely.get_coordinates(own):
             row, column = round(y * MM), round(x * MM)
             dark += bool(bare[row - 1 : row + 2, column - 1 : column + 2].min() < 200)
-        # The kink of a break line and the white of a dry joint may cover a little of it.
+        # The kink of a break line may cover a little of it.
         assert dark >= 0.8 * len(own), (told, tag, dark, len(own))
         judged += 1
     assert judged >= 2
