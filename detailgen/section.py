@@ -304,6 +304,9 @@ class LayeredSection:
     """What the job says stands near it."""
     moving: Moving | None = None
     """Of a section that is cut by a joint; None where nothing moves apart."""
+    by_the_piece: bool = False
+    """It stands by itself, as a drain does, and is counted by its plan; else it is what it
+    is all along an edge, a wall or a joint."""
 
     def body(self, body_id: str) -> Body | None:
         """Return the body with this id, or None when the section has none."""

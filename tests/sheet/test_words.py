@@ -99,7 +99,7 @@ def test_a_title_does_not_say_again_what_the_next_column_says() -> None:
 
 
 @pytest.mark.parametrize(
-    ("measure", "per_metre", "system", "each", "whole"),
+    ("measure", "amount", "system", "each", "whole"),
     [
         # 0.3048 m2 a metre is 1 sq ft a foot (1 ft of a strip 1 ft wide); 40 ft take 40.
         (Measure.AREA, 0.3048, FEET, ("1", "sq ft"), "40"),
@@ -113,12 +113,12 @@ def test_a_title_does_not_say_again_what_the_next_column_says() -> None:
 )
 def test_totals_are_what_the_length_takes(
     measure: Measure,
-    per_metre: float,
+    amount: float,
     system: UnitSystem,
     each: tuple[str, str],
     whole: str,
 ) -> None:
-    item = Quantity("q", "Q", "m", measure, per_metre, "", "")
+    item = Quantity("q", "Q", "m", measure, amount, "", "")
     assert words.quantity(item, system) == each
     assert words.total(item, system, 40 * 304.8) == whole
 

@@ -38,8 +38,8 @@ def test_every_line_of_a_takeoff_can_be_used(kind, extra, method):
     ids = [q.id for q in found]
     assert len(ids) == len(set(ids))
     for quantity in found:
-        assert math.isfinite(quantity.per_metre)
-        assert quantity.per_metre > 0
+        assert math.isfinite(quantity.amount)
+        assert quantity.amount > 0
         assert quantity.material in CATALOG.materials
         assert quantity.label
         assert quantity.formula
@@ -61,7 +61,7 @@ def test_every_body_that_is_bought_is_counted(kind, extra, method):
 def test_a_sheet_takes_what_its_section_holds(kind, extra, method):
     """Volume by volume: per metre, width x thickness is the area of the section."""
     section, found = _taken(kind, extra, method)
-    widths = {q.id: q.per_metre * 1000 for q in found if q.measure is Measure.AREA}
+    widths = {q.id: q.amount * 1000 for q in found if q.measure is Measure.AREA}
     for body in section.of_role(*SHEETS, *METALS):
         if body.role in {Role.BASE_PLY, Role.FINISH_PLY}:
             continue  # they go on into the field
