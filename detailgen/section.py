@@ -65,6 +65,8 @@ class Body:
     """Ids of the bodies that a fastener goes through, in the order of building."""
     sticks: str = ""
     """Note on how it is fixed, printed with the callout."""
+    by_others: bool = False
+    """It comes with what others set, as the flange of a unit does, and is not bought."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import Final
 
 from detailgen.catalog import COMMON_PRACTICE, Printed
 from detailgen.lettering import ASCENT, DESCENT, text_width, top_of, wrap
+from detailgen.quantity import Per
 from detailgen.scene import Align, Circle, Item, Path, Text
 from detailgen.sheet import words
 from detailgen.sheet.callouts import RADIUS

@@ -1,5 +1,6 @@
 """What every counter works from: the section, the data, and how its amounts are measured."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from detailgen.catalog import Catalog, Material, RuleSet
@@ -27,12 +28,11 @@ class Measured:
 
     def things(self, *roles: Role) -> list[Halves]:
         """Return the things of some roles, each with its left and its right half."""
-        found: dict[tuple[Role, str, str], list[Body]] = {}
-        for body in self.section.of_role(*roles):
-            # a liner's floor and its head are one thing, soldered
-            name = "" if body.role is Role.LINER else stem(body)
-            found.setdefault((body.role, body.material, name), []).append(body)
-        return [tuple(bodies) for bodies in found.values()]
+        return _things([b for b in self.section.of_role(*roles) if not b.by_others])
+
+    def others(self, *roles: Role) -> list[Halves]:
+        """Return the things that others set, and those of roles that always are theirs."""
+        return _things([b for b in self.section.bodies if b.by_others or b.role in roles])
 
     def quantity(
         self,
@@ -66,6 +66,16 @@ class Measured:
             self.ways.per,
             supplied,
         )
+
+
+def _things(bodies: Sequence[Body]) -> list[Halves]:
+    """Return bodies by what they are together."""
+    found: dict[tuple[Role, str, str], list[Body]] = {}
+    for body in bodies:
+        # a liner's floor and its head are one thing, soldered
+        name = "" if body.role is Role.LINER else stem(body)
+        found.setdefault((body.role, body.material, name), []).append(body)
+    return [tuple(halves) for halves in found.values()]
 
 
 def measured(section: LayeredSection, catalog: Catalog, rules: RuleSet) -> Measured:

@@ -28,7 +28,7 @@ def hardware(job: Measured) -> list[Quantity]:
 
 
 def others(job: Measured) -> list[Quantity]:
-    """Return pipes, posts and equipment, which this work finds there: nothing is bought."""
+    """Return pipes, posts, equipment and what comes with them: nothing is bought."""
     told = "stands there already, or is set by others; not part of these quantities"
     return [
         job.quantity(
@@ -39,7 +39,7 @@ def others(job: Measured) -> list[Quantity]:
             bodies=ids(halves),
             supplied=False,
         )
-        for halves in job.things(*_OTHERS)
+        for halves in job.others(*_OTHERS)
     ]
 
 
