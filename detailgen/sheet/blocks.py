@@ -242,11 +242,16 @@ def quantities(request: SheetRequest) -> Block:
         each, every = stops(width)
         for item in request.quantities:
             number, measure = words.quantity(item, request.units)
-            items: list[Item] = [line(measure, every + 1.5, -TOP)]
-            if whole and item.supplied:
-                items.append(right(number, each, -TOP))
-                number = words.total(item, request.units, extent)
-            items.append(right(number, every, -TOP))
+            items: list[Item]
+            if not item.supplied:
+                items = [right(number, width, -TOP)]
+            elif whole:
+                every_one = words.total(item, request.units, extent)
+                items = [right(number, each, -TOP), right(every_one, every, -TOP)]
+            else:
+                items = [right(number, every, -TOP)]
+            if measure:
+                items.append(line(measure, every + 1.5, -TOP))
             lines = wrap(item.label, each - 13.0, TEXT)
             items += [line(t, 0.0, -TOP - n * PITCH) for n, t in enumerate(lines)]
             made.append(Row(height_for(len(lines)) - 0.6, tuple(items)))

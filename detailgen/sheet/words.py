@@ -173,12 +173,12 @@ def where_the_field_begins(
         return ""
     if section.by_the_piece:
         return (
-            "Sheets that go on beyond are counted within the outline of what is laid here "
-            "alone, in the roof field or on the wall without it."
+            "What goes on beyond is counted within the outline of what is laid here alone: "
+            "measure the roof field, or the wall, without that."
         )
     return (
-        "Base and finish ply are counted from the outer edge of what is laid here alone; "
-        "the roof field begins there."
+        "Base and finish ply are counted from the outer edge of what is laid here alone: "
+        "measure the roof field without that."
     )
 
 

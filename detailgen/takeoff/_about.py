@@ -71,7 +71,8 @@ class About:
         zone = self.plan.zone(halves)
         areas = [self._ring(_course(b), zone) for b in halves]
         volumes = [
-            a * b.region.area / _course(b).length for a, b in zip(areas, halves, strict=True)
+            a * b.region.area / _course(b).length
+            for a, b in zip(areas, halves, strict=True)
         ]
         area, volume = _mean(areas, halves), _mean(volumes, halves)
         outer = max(max(abs(b.region.bounds[0]), abs(b.region.bounds[2])) for b in halves)
@@ -79,11 +80,11 @@ class About:
         return Found(
             volume / 1e6,
             f"ring {square_metres(area)} from {metres(inner)} to {metres(outer)} off the "
-            f"axis, mean thickness {volume / area:.2f} mm (all its coats together",
+            f"axis, mean thickness {volume / area:.2f} mm (all coats together",
         )
 
     def bead(self, halves: Halves) -> Found:
-        """Return the length of a bead round the piece, through the middle of its section."""
+        """Return the length of a bead round the piece, in the middle of its section."""
         length = _mean([self._girth(b) for b in halves], halves)
         return Found(length / 1000.0, f"ring {metres(length)} long")
 
@@ -101,7 +102,9 @@ class About:
 
     def run(self, halves: Halves) -> Found:
         """Return the length of lumber framed in a square about the piece."""
-        lengths = [4.0 * (abs(b.region.bounds[0]) + abs(b.region.bounds[2])) for b in halves]
+        lengths = [
+            4.0 * (abs(b.region.bounds[0]) + abs(b.region.bounds[2])) for b in halves
+        ]
         length = _mean(lengths, halves)
         return Found(
             length / 1000.0, f"four pieces in a square, {metres(length)} along their middle"

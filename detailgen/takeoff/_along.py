@@ -83,7 +83,7 @@ class Along:
         widths = [self.width(b)[0] for b in halves]
         return Found(
             sum(b.region.area for b in halves) / 1000.0,
-            f"section of the bed {areas} cm2 x 1 m ({summed(widths)} wide, all its coats "
+            f"section of the bed {areas} cm2 x 1 m ({summed(widths)} wide, all coats "
             "together",
         )
 

@@ -1,4 +1,4 @@
-"""What every counter works from: the section, the data, and how its amounts are measured."""
+"""What every counter works from: the section, the data, and the way of measuring."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,6 +1,5 @@
 """The plan of one piece as the takeoff reads it: zones, and outlines of any half width."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
@@ -9,7 +8,7 @@ from typing import Final
 from detailgen.geometry import Region
 from detailgen.geometry.regions import box, clip, holes, outline, polygon, union
 from detailgen.section import METALS, SHEETS, LayeredSection, Layout, Part, Role
-from detailgen.takeoff._found import FIELD, Blanks, Halves, reaches, stem, window
+from detailgen.takeoff._found import AT_SIDE, FIELD, Blanks, Halves, reaches, stem, window
 
 _OWN: Final = (SHEETS | METALS) - FIELD | {Role.CEMENT}
 _ROUND: Final = 8
@@ -71,9 +70,7 @@ class Plan:
     def footprint(self) -> tuple[float, float, float, float]:
         """What the pieces cover that the condition alone has: left, low, right, high."""
         own = [
-            p
-            for p in self.layout.parts
-            if p.role in _OWN and not reaches(p, self.sides)
+            p for p in self.layout.parts if p.role in _OWN and not reaches(p, self.sides)
         ]
         return window(Layout("", "", tuple(own))) if own else self.sides
 
@@ -123,25 +120,19 @@ class Plan:
 
     @cached_property
     def outlines(self) -> tuple[Outline, ...]:
-        """Every closed outline about the axis, of edges and of holes."""
-        rings: list[Region] = []
-        for part in self.layout.parts:
-            if part.role in _NO_SHEETS:
-                continue
-            if not reaches(part, self.sides):
-                rings.append(polygon(outline(part.region)))
-            rings += [polygon(hole) for hole in holes(part.region)]
-        rings += [polygon(hole) for hole in self._cut_holes()]
-        return tuple(
-            Outline(r)
-            for r in rings
-            if abs(r.bounds[0] + r.bounds[2]) < _CENTRED and r.bounds[2] > _CENTRED
-        )
+        """Every closed outline about the axis, of edges and of holes.
 
-    def _cut_holes(self) -> Sequence[tuple[tuple[float, float], ...]]:
-        """Return the holes that pieces cut round the upright leave together."""
-        finish = [p.region for p in self.layout.of_role(Role.FINISH_PLY)]
-        return [h for r in union(finish) for h in holes(r)] if finish else []
+        Pieces of one sheet have the outline and the hole that they have together.
+        """
+        x0, _, x1, _ = self.sides
+        shown = [p for p in self.layout.parts if p.role not in _NO_SHEETS]
+        regions = [p.region for p in shown]
+        for role in dict.fromkeys(p.role for p in shown):
+            regions += union([p.region for p in shown if p.role is role])
+        rings = [polygon(hole) for r in regions for hole in holes(r)]
+        rings += [polygon(outline(r)) for r in regions]
+        found = [Outline(r) for r in rings if _centred(r)]
+        return tuple(o for o in found if x0 + AT_SIDE < -o.half and o.half < x1 - AT_SIDE)
 
     def outline_at(self, half: float, own: Region | None = None) -> Outline:
         """Return the outline of an edge: the thing's own, or the nearest of the plan."""
@@ -157,6 +148,12 @@ def hole_of(zone: Region) -> Outline | None:
     """Return the outline of the hole of a zone, or None."""
     found = [Outline(polygon(h)) for h in holes(zone)]
     return max(found, key=lambda o: o.ring.area, default=None)
+
+
+def _centred(ring: Region) -> bool:
+    """Return whether an outline lies about the axis of a piece, x = y = 0."""
+    x0, y0, x1, y1 = ring.bounds
+    return abs(x0 + x1) < _CENTRED and abs(y0 + y1) < _CENTRED and x1 > _CENTRED
 
 
 def _rings(zone: Region) -> list[Outline]:

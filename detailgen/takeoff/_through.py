@@ -81,7 +81,7 @@ class Through:
         thick = sum(b.region.area for b in halves) / sum(_length(b) for b in halves)
         return Found(
             area * thick / 1e6,
-            f"{square_metres(area)} x mean thickness {thick:.2f} mm (all its coats together",
+            f"{square_metres(area)} x mean thickness {thick:.2f} mm (all coats together",
         )
 
     def bead(self, halves: Halves) -> Found:
@@ -116,11 +116,11 @@ class Through:
             )
         wall = self._on_wall()
         if wall is not None:
-            return Found(wall.area / 1e6, f"wall under its sheet {square_metres(wall.area)}")
+            return Found(
+                wall.area / 1e6, f"wall under its sheet {square_metres(wall.area)}"
+            )
         length = sum(c.line.length for c in coats)
-        return Found(
-            length * self.width / 1e6, f"{metres(length)} x {metres(self.width)}"
-        )
+        return Found(length * self.width / 1e6, f"{metres(length)} x {metres(self.width)}")
 
     def spread(self, joints: Sequence[Joint]) -> Found:
         """Return the area over which sheets are stuck: each by its share of its course."""
@@ -135,10 +135,13 @@ class Through:
         return Found(area / 1e6, f"stuck areas, {square_metres(area)} in all")
 
     def _liner(self, halves: Halves) -> Found:
-        """Return flange and tube: floor and head by their courses, sides by their height."""
+        """Return flange and tube: floor and head by their courses, sides by height."""
         wide, high = self.opening
         on_roof, on_wall = self._flanges()
-        runs = [max(_length(b) - f, 0.0) for b, f in zip(halves, (on_roof, on_wall), strict=False)]
+        runs = [
+            max(_length(b) - f, 0.0)
+            for b, f in zip(halves, (on_roof, on_wall), strict=False)
+        ]
         floor, head = runs[0], runs[-1]
         flange = sum(r.area for r in self._flange(-_FAR, _FAR))
         tube = wide * (floor + head) + 2.0 * high * head
@@ -162,7 +165,7 @@ class Through:
         return [r for p in parts for r in clip(p.region, window)]
 
     def _bedded(self, body: Body) -> float:
-        """Return the area of a bed: at the wall's face, or on the roof and in the throat."""
+        """Return the area of a bed: on the wall, or on the roof and in the throat."""
         wide, _ = self.opening
         x0, y0, x1, y1 = body.region.bounds
         sheet = self._on_wall()

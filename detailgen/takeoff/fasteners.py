@@ -98,7 +98,7 @@ def _marked(job: Measured) -> list[Quantity]:
 
 
 def _top_row(job: Measured) -> list[Quantity]:
-    """Return the top fasteners of the wall's sheet beside a piece, by the rule's spacing."""
+    """Return the top fasteners of the wall's sheet by the rule's spacing."""
     seen = {m.body for layout in job.section.layouts for m in layout.marks}
     top = tuple(
         b

@@ -5,7 +5,7 @@ from typing import Final
 from detailgen.catalog import Material
 from detailgen.errors import Problem, UserError
 from detailgen.quantity import Measure, Quantity
-from detailgen.section import Bond, Coat, Role
+from detailgen.section import Bond, Coat, Joint, Role
 from detailgen.takeoff._found import Found, Halves, common_name, ids
 from detailgen.takeoff._measured import Measured
 from detailgen.takeoff.purchase import CARTRIDGE, bead_run, bed_coverage
@@ -37,7 +37,8 @@ def cement(job: Measured) -> list[Quantity]:
 
     A bed is drawn as thick as it is when the sheet or the flange lies in it. Where the
     method spreads cement on both faces, the two thin coats become this one bed: they are
-    not counted again.
+    not counted again. A sheet that is stuck in cement beside its bed as well, where it is
+    turned down into a bowl, say, takes it from the same bed.
     """
     return [_bed(job, halves) for halves in job.things(Role.CEMENT)]
 
@@ -45,22 +46,43 @@ def cement(job: Measured) -> list[Quantity]:
 def spread(job: Measured) -> list[Quantity]:
     """Return asphalt, adhesive or cement spread between sheets: bonded area times rate.
 
-    A joint of a bed that the section shows as a body is left to `cement`.
+    A joint of a bed that the section shows as a body, and of a sheet that lies in one, is
+    left to `cement`.
     """
-    beds = {b.id for b in job.section.of_role(Role.CEMENT)}
     found: list[Quantity] = []
     for bond, family in _SPREAD.items():
-        joints = [
-            j
-            for j in job.section.joints
-            if j.bond is bond and not beds & {j.upper, j.lower}
-        ]
+        joints = [j for j in _stuck(job, bond) if bond is not Bond.CEMENT or _bare(job, j)]
         area = job.ways.spread(joints) if joints else Found(0.0, "")
         if area.amount > 0.0:
             uppers = tuple(dict.fromkeys(j.upper for j in joints))
             label = _label(job, family, uppers)
             found.append(_by_rate(job, family, (f"spread-{family}", label), area, uppers))
     return found
+
+
+def _stuck(job: Measured, bond: Bond) -> list[Joint]:
+    """Return the joints with a bond whose bed the section does not show."""
+    beds = {b.id for b in job.section.of_role(Role.CEMENT)}
+    return [
+        j for j in job.section.joints if j.bond is bond and not beds & {j.upper, j.lower}
+    ]
+
+
+def _bare(job: Measured, joint: Joint) -> bool:
+    """Return whether the upper body of a joint lies in no bed."""
+    beds = {b.id for b in job.section.of_role(Role.CEMENT)}
+    return not any(j.upper == joint.upper and j.lower in beds for j in job.section.joints)
+
+
+def _beside(job: Measured, halves: Halves) -> list[Joint]:
+    """Return the joints in cement beside a bed, of the first bed that a body lies in."""
+    first: dict[str, str] = {}
+    beds = {b.id for b in job.section.of_role(Role.CEMENT)}
+    for joint in job.section.joints:
+        if joint.lower in beds:
+            first.setdefault(joint.upper, joint.lower)
+    mine = ids(halves)
+    return [j for j in _stuck(job, Bond.CEMENT) if first.get(j.upper) in mine]
 
 
 def sealant(job: Measured) -> list[Quantity]:
@@ -105,11 +127,17 @@ def _label(job: Measured, family: str, uppers: tuple[str, ...]) -> str:
 def _bed(job: Measured, halves: Halves) -> Quantity:
     first, volume = halves[0], job.ways.bed(halves)
     thick = first.thickness or 1.0
+    told = f"; 1 L covers {bed_coverage(thick):.2f} m2 {thick:.1f} mm thick)"
+    amount, beside = volume.amount, _beside(job, halves)
+    if beside:
+        more = job.ways.spread(beside).amount
+        amount += more * thick
+        told += f" + {more:.4f} m2 beside it"
     return job.quantity(
         (first.id, common_name(halves), first.material),
         Measure.VOLUME,
-        volume.amount,
-        f"{volume.told}; 1 L covers {bed_coverage(thick):.2f} m2 {thick:.1f} mm thick)",
+        amount,
+        volume.told + told,
         bodies=ids(halves),
     )
 
