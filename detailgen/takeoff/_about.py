@@ -111,16 +111,31 @@ class About:
         )
 
     def coat(self, coats: Sequence[Coat]) -> Found:
-        """Return the area of a coat: the rings that its stretches cover."""
-        return self._rings([c.line for c in coats])
+        """Return the area of a coat: the rings that its stretches cover.
+
+        Under the lapped seams of a clad sheet its face is primed as its border is.
+        """
+        found = self._rings([(c.line, c.body) for c in coats])
+        body = self.plan.section.body(coats[0].body)
+        seams = self.plan.seams if body and body.role is Role.CLAD_SHEET else 0.0
+        if not seams:
+            return found
+        told = f"({found.told} + under seams {square_metres(seams)})"
+        return Found(found.amount + seams / 1e6, told)
 
     def spread(self, joints: Sequence[Joint]) -> Found:
         """Return the area over which sheets are stuck: the rings that joints cover."""
-        return self._rings([j.line for j in joints])
+        return self._rings([(j.line, j.upper) for j in joints])
 
-    def _rings(self, lines: Sequence[Line]) -> Found:
-        area = _mean([self._ring(x, None) for x in lines], lines)
+    def _rings(self, lines: Sequence[tuple[Line, str]]) -> Found:
+        """Return the area of the rings that lines on bodies cover."""
+        areas = [self._ring(x, self._zone_of(body_id)) for x, body_id in lines]
+        area = _mean(areas, [x for x, _ in lines])
         return Found(area / 1e6, f"rings of the plan, {square_metres(area)} in all")
+
+    def _zone_of(self, body_id: str) -> Region | None:
+        body = self.plan.section.body(body_id)
+        return self.plan.zone((body,)) if body else None
 
     def _ring(self, line: Line, zone: Region | None) -> float:
         """Return the area of the ring round the axis that a line of the section covers."""

@@ -1,8 +1,10 @@
 """The plan of one piece as the takeoff reads it: zones, and outlines of any half width."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
+from math import inf
 from typing import Final
 
 from detailgen.geometry import Region
@@ -16,6 +18,8 @@ _ROUND: Final = 8
 _CENTRED: Final = 1.0
 _SAME: Final = 3.0
 """An outline this near, mm, in half width is the one of the edge that is looked at."""
+_JUST_THERE: Final = 0.5
+"""How near, mm, an edge of something else must be to be the one that is looked at."""
 _NO_SHEETS: Final = frozenset({Role.INSULATION, Role.STRAINER, Role.EQUIPMENT, Role.WALL})
 """Parts whose outlines are not those of sheets or metals."""
 
@@ -83,7 +87,7 @@ class Plan:
     def parts_of(self, halves: Halves) -> tuple[Part, ...]:
         """Return the parts that show a thing from above, flat: sheet, flange or bed."""
         role, name = halves[0].role, stem(halves[0])
-        same = [p for p in self.layout.of_role(role) if not p.id.startswith("seam")]
+        same = [p for p in self.layout.of_role(role) if not _is_seam(p)]
         found = [p for p in same if p.id == name or p.id.startswith(f"{name}-")]
         if role in METALS:
             return tuple([p for p in same if "flange" in p.id] or found)
@@ -118,6 +122,11 @@ class Plan:
         twice = sum(r.area for r in pieces) - whole
         return twice / 1e6 if twice > 1.0 else 0.0
 
+    @property
+    def seams(self) -> float:
+        """Area of the lapped seams that the plan shows by themselves, mm2."""
+        return sum(p.region.area for p in self.layout.parts if _is_seam(p))
+
     @cached_property
     def outlines(self) -> tuple[Outline, ...]:
         """Every closed outline about the axis, of edges and of holes.
@@ -135,19 +144,26 @@ class Plan:
         return tuple(o for o in found if x0 + AT_SIDE < -o.half and o.half < x1 - AT_SIDE)
 
     def outline_at(self, half: float, own: Region | None = None) -> Outline:
-        """Return the outline of an edge: the thing's own, or the nearest of the plan."""
+        """Return the outline of an edge at a half width.
+
+        That is the thing's own, if it has one there; else one that the plan shows just
+        there; else the thing's own outer edge moved in; else the nearest that the plan has.
+        """
         mine = [] if own is None else _rings(own)
-        for known in (mine, self.outlines):
-            near = min(known, key=lambda o: abs(o.half - half), default=None)
-            if near is not None and (known is self.outlines or _same(near, half)):
-                return near
-        return Outline(box(-half, -half, half, half))
+        found = _near(mine, half, _SAME) or _near(self.outlines, half, _JUST_THERE)
+        if found is None:
+            found = _near(mine[:1] or self.outlines, half, inf)
+        return found or Outline(box(-half, -half, half, half))
 
 
 def hole_of(zone: Region) -> Outline | None:
     """Return the outline of the hole of a zone, or None."""
     found = [Outline(polygon(h)) for h in holes(zone)]
     return max(found, key=lambda o: o.ring.area, default=None)
+
+
+def _is_seam(part: Part) -> bool:
+    return part.id.startswith("seam")
 
 
 def _centred(ring: Region) -> bool:
@@ -160,5 +176,7 @@ def _rings(zone: Region) -> list[Outline]:
     return [Outline(polygon(r)) for r in (outline(zone), *holes(zone))]
 
 
-def _same(near: Outline, half: float) -> bool:
-    return abs(near.half - half) <= _SAME
+def _near(known: Sequence[Outline], half: float, most: float) -> Outline | None:
+    """Return the outline that comes nearest to a half width, no further off than `most`."""
+    near = min(known, key=lambda o: abs(o.half - half), default=None)
+    return None if near is None or abs(near.half - half) > most else near
