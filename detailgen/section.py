@@ -65,6 +65,8 @@ class Body:
     """Ids of the bodies that a fastener goes through, in the order of building."""
     sticks: str = ""
     """Note on how it is fixed, printed with the callout."""
+    by_others: bool = False
+    """It comes with what others set, as the flange of a unit does, and is not bought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,6 +306,9 @@ class LayeredSection:
     """What the job says stands near it."""
     moving: Moving | None = None
     """Of a section that is cut by a joint; None where nothing moves apart."""
+    by_the_piece: bool = False
+    """It stands by itself, as a drain does, and is counted by its plan; else it is what it
+    is all along an edge, a wall or a joint."""
 
     def body(self, body_id: str) -> Body | None:
         """Return the body with this id, or None when the section has none."""

@@ -354,6 +354,7 @@ def _section(
         metal_factor=t.metal,
         bed_factor=t.bed,
         stand=Stand.WALL,
+        by_the_piece=True,
     )
     dry = [b.id for b in bodies if b.role in _ABSORBS]
     head = max(b.region.bounds[3] for b in bodies if b.role is Role.LINER)
