@@ -230,6 +230,16 @@ class Carried:
     """Id of the catalogue's table that asks a clear height under it."""
 
 
+@dataclass(frozen=True, slots=True)
+class Serves:
+    """The drain that an opening stands for, which no view shows."""
+
+    diameter: float
+    """mm."""
+    row: str
+    """Row of the rule set that says how large the opening must be for it."""
+
+
 class Stand(StrEnum):
     """What a condition is to its neighbours on the roof."""
 
@@ -296,6 +306,8 @@ class LayeredSection:
     """Of zones that overlap, the first counts."""
     carried: Carried | None = None
     """Of a section through a support: what stands on it."""
+    serves: Serves | None = None
+    """Of a section through a scupper: the drain that it stands for."""
     families: frozenset[str] = frozenset()
     """Whose rules apply besides those of every section: `wall`, `flange`."""
     stand: Stand | None = None

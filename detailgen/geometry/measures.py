@@ -30,6 +30,11 @@ def length_beyond(line: Line, x: float) -> float:
     return total
 
 
+def length_near(line: Line, region: Region, reach: float) -> float:
+    """Return how much of a line lies within so far of a region."""
+    return line.intersection(region.buffer(reach)).length
+
+
 def area_beyond(region: Region, x: float) -> float:
     """Return how much of a region lies to the right of x, mm2."""
     x0, y0, x1, y1 = region.bounds
