@@ -187,15 +187,14 @@ def test_quantities_of_a_piece_are_told_by_the_piece() -> None:
     assert "measure the roof field without" in along
 
 
-@pytest.mark.parametrize(("kind", "other"), [("wall", "roof edge"), ("roof-edge", "wall")])
-def test_rules_of_other_kinds_are_only_counted(kind: str, other: str) -> None:
+@pytest.mark.parametrize("kind", ["wall", "roof-edge", "drain"])
+def test_rules_of_other_kinds_are_only_counted(kind: str) -> None:
     request = typical(kind)
     elsewhere = [f for f in request.findings if f.elsewhere]
     assert len(elsewhere) > 10
     assert all(f.outcome is Outcome.NOT_APPLICABLE for f in elsewhere)
     told = " ".join(contents(not_applicable(request).rows(300.0)))
-    assert f"{len(elsewhere)} rules do not concern this detail" in told
-    assert f"no {other}" in told
+    assert f"{len(elsewhere)} rules are for other kinds of condition" in told
     here = [
         f for f in request.findings
         if f.outcome is Outcome.NOT_APPLICABLE and not f.elsewhere
