@@ -203,8 +203,10 @@ def test_rules_of_other_kinds_are_only_counted(kind: str) -> None:
     for finding in here:
         title = without_relation(finding.title)
         assert title[1:12] in told
+    titles = {without_relation(f.title) for f in here}
     for finding in elsewhere:
-        assert without_relation(finding.title)[1:] not in told
+        title = without_relation(finding.title)
+        assert title in titles or title[1:] not in told
 
 
 @pytest.mark.parametrize("width", [90.0, 190.0])
