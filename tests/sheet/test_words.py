@@ -149,6 +149,26 @@ def test_totals_are_what_the_pieces_take(
     assert words.total(item, system, 6.0) == whole
 
 
+@pytest.mark.parametrize(
+    ("litres", "system", "of", "each"),
+    [
+        # 17.68 mL are 0.00467 gal: 0.598 fl oz; 22 of them are still less than 0.1 gal
+        (0.01768, FEET, 1.0, ("0.598", "fl oz")),
+        (0.01768, FEET, 21.0, ("0.598", "fl oz")),
+        (0.01768, FEET, 22.0, ("0.005", "gal")),
+        (0.01768, MM, 1.0, ("17.7", "mL")),
+        (0.01768, MM, 6.0, ("0.018", "L")),
+    ],
+)
+def test_a_little_is_told_in_a_smaller_measure(
+    litres: float, system: UnitSystem, of: float, each: tuple[str, str]
+) -> None:
+    item = Quantity("q", "Q", "m", Measure.VOLUME, litres, "", "", per=Per.PIECE)
+    assert words.quantity(item, system, of=of) == each
+    whole, _ = words.quantity(item, system, of, of=of)
+    assert words.total(item, system, of) == whole
+
+
 def test_what_others_set_has_no_number() -> None:
     pipe = Quantity(
         "pipe", "Pipe", "m", Measure.COUNT, 1.0, "", "", per=Per.PIECE, supplied=False
