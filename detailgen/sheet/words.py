@@ -196,9 +196,10 @@ def where_the_field_begins(
     if not any(field & set(q.bodies) for q in quantities):
         return ""
     if section.by_the_piece:
+        where = "the roof and the wall" if section.of_role(Role.WALL) else "the roof field"
         return (
             "What goes on beyond is counted within the outline of what is laid here alone: "
-            "measure the roof field, or the wall, without that."
+            f"measure {where} without that."
         )
     return (
         "Base and finish ply are counted from the outer edge of what is laid here alone: "

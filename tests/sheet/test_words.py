@@ -202,7 +202,9 @@ def test_quantities_of_a_piece_are_told_by_the_piece() -> None:
     assert "1 piece" in contents(quantities(replace(request, count=1)).head(90.0))
     texts = contents(many.rows(90.0))
     assert "by others" in texts  # the pipe
-    assert "measure the roof field, or the wall, without" in " ".join(texts)
+    assert "measure the roof field without that" in " ".join(texts)
+    scupper = " ".join(contents(quantities(typical("scupper")).rows(90.0)))
+    assert "measure the roof and the wall without that" in scupper
     along = " ".join(contents(quantities(typical("wall")).rows(90.0)))
     assert "measure the roof field without" in along
 
