@@ -25,6 +25,10 @@ WALL = "wall"
 EDGE = "roof-edge"
 FLANGE = "flange"
 """Any metal flange set in the membrane: that of a roof edge, a sleeve, a pan."""
+OVERFLOW = "overflow"
+"""A scupper that takes what the drains do not."""
+STACK, SLEEVE, POCKET = "stack", "vent-sleeve", "penetration-pocket"
+DRAIN, DEEP_DRAIN, SCUPPER = "drain", "deep-drain", "scupper"
 CURB = "curb"
 JOINT = "expansion-joint"
 MOVING_WALL = "independent-wall"
@@ -34,6 +38,13 @@ OTHER_KIND = {
     WALL: "there is no wall in this section",
     EDGE: "there is no roof edge in this section",
     FLANGE: "there is no flange in this section",
+    OVERFLOW: "this is no overflow",
+    STACK: "no plumbing stack goes through this section",
+    SLEEVE: "there is no vent sleeve in this section",
+    POCKET: "there is no pocket in this section",
+    DRAIN: "there is no drain in this section",
+    DEEP_DRAIN: "there is no clad sump in this section",
+    SCUPPER: "there is no scupper in this section",
     CURB: "there is no equipment curb in this section",
     JOINT: "there is no joint in this section",
     MOVING_WALL: "there is no wall beside a moving deck in this section",

@@ -24,7 +24,7 @@ _GROUND = (Role.DECK, Role.INSULATION, Role.COVER_BOARD)
 
 
 def sides(section: LayeredSection) -> tuple[LayeredSection, ...]:
-    """Return both sides of a section, the left one first; of a one-sided one, none."""
+    """Return both sides of a section, the left one first; none of one with one."""
     if not any(name in section.points for name in _TWO_SIDED):
         return ()
     left = {n: p for n, p in section.points.items() if not n.endswith(RIGHT)}

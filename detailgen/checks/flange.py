@@ -124,6 +124,8 @@ def wide_flange(case: Case) -> Verdict:
     """
     if case.flange is None:
         return Idle("there is no metal whose flange could be too wide")
+    if case.flange.role is Role.DRAIN_LEAD:
+        return Idle("the square of metal at a drain has a size of its own")
     start, limit = case.outer_end(case.flange), case.rules.value("flange_width_most")
     width = _flange_end(case)[0] - start[0]
     if limit < width <= limit + CUT_TO:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence, Set
 from itertools import pairwise
 
-from detailgen.checks._case import Case
-from detailgen.checks._rule import EDGE, WALL, Idle, Measured, Verdict, rule
+from detailgen.checks._case import FLANGED, Case
+from detailgen.checks._rule import EDGE, FLANGE, WALL, Idle, Measured, Verdict, rule
 from detailgen.geometry import Point
 from detailgen.geometry.measures import Column, Span
 from detailgen.section import ADHERED, SHEETS, Role, Stage
@@ -29,7 +29,7 @@ def _hold_point(case: Case) -> Stage | None:
 
 @rule(
     "sheets_at_hold_point",
-    kinds=(WALL, EDGE),
+    kinds=(WALL, EDGE, FLANGE),
     wrong="Work cannot wait here: one sheet does not yet keep water out.",
     built=(Role.STRIP_IN,),
 )
@@ -107,7 +107,10 @@ def _open_end(case: Case) -> Iterator[tuple[tuple[str, str], Point]]:
     """Yield the strip-in where it is not stuck to the wall or the metal that it ends on."""
     edge = not case.is_a(WALL)
     strips = case.all(Role.STRIP_IN)
-    ground = case.all(*((Role.EDGE_METAL,) if edge else WALLING))
+    flange = case.flange
+    if edge and flange is not None:  # not what lies on a flange elsewhere, as on a wall
+        strips = tuple(b for b in strips if b.region.distance(flange.region) < CLOSED)
+    ground = case.all(*(FLANGED if edge else WALLING))
     if strips and _stuck(case, {b.id for b in strips}, {b.id for b in ground}) < CLOSED:
         name = "the metal" if edge else "the wall"
         yield (strips[0].id, name), case.at("metal.leaves" if edge else "cant.top")

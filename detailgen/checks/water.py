@@ -5,14 +5,23 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import dist
 
-from detailgen.checks._case import NEAR, Case
-from detailgen.checks._rule import EDGE, NONE_AT_ALL, WALL, Idle, Measured, Verdict, rule
+from detailgen.checks._case import FLANGED, NEAR, Case
+from detailgen.checks._rule import (
+    EDGE,
+    FLANGE,
+    NONE_AT_ALL,
+    WALL,
+    Idle,
+    Measured,
+    Verdict,
+    rule,
+)
 from detailgen.finding import Relation
 from detailgen.geometry import Point
 from detailgen.geometry.measures import Column, Span, columns, stacked
 from detailgen.section import ADHERED, METALS, SHEETS, Body, Role
 
-SHEDDING = SHEETS | {Role.EDGE_METAL, Role.CLEAT, Role.COUNTERFLASHING, Role.COPING}
+SHEDDING = SHEETS | {*FLANGED, Role.CLEAT, Role.COUNTERFLASHING, Role.COPING}
 """What water runs down on."""
 BEDS = frozenset({Role.CEMENT})
 """What lies between layers and holds them together."""
@@ -89,7 +98,8 @@ class Weather:
             yield Run(roof[::-1], steep=False)
         elif case.section.slope < 0.0:
             yield Run(roof, steep=False)
-        yield Run(self._cut(edge, (edge[0], y0), HANGS), steep=True)
+        if case.is_a(EDGE):
+            yield Run(self._cut(edge, (edge[0], y0), HANGS), steep=True)
 
     def laps(self) -> Iterator[tuple[Body, Body, Point, bool]]:
         """Yield each lap: inner and outer body, where, whether it sheds water.
@@ -155,7 +165,7 @@ def _exposed(case: Case) -> Iterator[Case]:
 
 @rule(
     "laps_shed_water",
-    kinds=(WALL, EDGE),
+    kinds=(WALL, EDGE, FLANGE),
     relation=Relation.AT_MOST,
     asked=NONE_AT_ALL,
     wrong="A lap faces the water.",
