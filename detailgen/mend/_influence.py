@@ -68,6 +68,7 @@ class Influences:
         self._centres: dict[Reason, list[Point]] = {}
         self._seen: dict[tuple[Reason, Point, int], Influence] = {}
         self._far: dict[tuple[Reason, Point, Tier], Mapping[int, Influence]] = {}
+        self._room: dict[tuple[Point, int, Value], Point | None] = {}
 
     def helps(self, reason: Reason, handle: Handle, direction: int) -> bool:
         """Return whether moving a handle this way helps a reason."""
@@ -142,20 +143,35 @@ class Influences:
         tried: Mapping[int, tuple[Rung, ...]],
     ) -> Influence:
         bench = self.bench
-        here = bench.margin(centre, reason)
         helpful: set[int] = set()
         matters = False
         for direction, rungs in tried.items():
             for rung in rungs:
-                point = moved(centre, handle, rung.value)
-                if reason.rule and bench.impossible(point):
+                here_at = self._room_for(centre, handle, rung.value, reason)
+                if here_at is None:
                     continue
-                there = bench.margin(point, reason)
+                point = moved(here_at, handle, rung.value)
+                here, there = bench.margin(here_at, reason), bench.margin(point, reason)
                 if not self.alike(point, reason, here, there):
                     matters = True
                     if there > here:
                         helpful.add(direction)
         return Influence(frozenset(helpful), matters)
+
+    def _room_for(
+        self, centre: Point, handle: Handle, value: Value, reason: Reason
+    ) -> Point | None:
+        """Return the centre, or a point near it where there is room to move a handle.
+
+        A flashing right under its reglet can only go up where the reglet does.
+        """
+        if not reason.rule:
+            return centre
+        key = (centre, handle.number, value)
+        if key not in self._room:
+            own = [h for h in self.bench.handles if h.tier is Tier.OWN_NUMBER]
+            self._room[key] = possible_both(self.bench, own, centre, handle, value)
+        return self._room[key]
 
     def _looked_far(self, reason: Reason, centre: Point, handle: Handle) -> Influence:
         """Return the influence of a handle that shows only far away."""
@@ -219,3 +235,28 @@ def _spread(rungs: tuple[Rung, ...]) -> Iterator[Rung]:
         at *= 2
     if rungs:
         yield rungs[-1]
+
+
+def possible_both(
+    bench: Bench, handles: Iterable[Handle], point: Point, handle: Handle, value: Value
+) -> Point | None:
+    """Return a point like another that can be built with a handle as it is and moved.
+
+    Other numbers are moved as far as it takes, the nearest first.
+    """
+
+    def wrong(p: Point) -> int:
+        return len(bench.impossible(p)) + len(bench.impossible(moved(p, handle, value)))
+
+    count = wrong(point)
+    for other in handles:
+        if not count:
+            break
+        if not other.is_number or other.number == handle.number:
+            continue
+        for direction in DIRECTIONS:
+            for rung in spread(outward(point, other, direction)):
+                further = moved(point, other, rung.value)
+                if (fewer := wrong(further)) < count:
+                    point, count = further, fewer
+    return None if count else point
