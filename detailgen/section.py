@@ -33,9 +33,11 @@ __all__ = [
     "Mark",
     "Method",
     "Moving",
+    "Neighbour",
     "Part",
     "Role",
     "Stage",
+    "Stand",
     "Thickening",
     "Zone",
 ]
@@ -226,6 +228,29 @@ class Carried:
     """Id of the catalogue's table that asks a clear height under it."""
 
 
+class Stand(StrEnum):
+    """What a condition is to its neighbours on the roof."""
+
+    PIPE = "pipe"
+    DRAIN = "drain"
+    CURB = "curb"
+    WALL = "wall"
+    EDGE = "roof edge"
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbour:
+    """Another condition of the job, and how near it stands."""
+
+    mark: str
+    stand: Stand
+    hot: bool
+    clear: float
+    """Between the faces of the two, mm, as the job tells it."""
+    reach: float
+    """How far out from its face its own sheets come, mm, measured on its section."""
+
+
 @dataclass(frozen=True)
 class LayeredSection:
     """Everything that one condition is, at true size."""
@@ -271,6 +296,12 @@ class LayeredSection:
     """Of a section through a support: what stands on it."""
     families: frozenset[str] = frozenset()
     """Whose rules apply besides those of every section: `wall`, `flange`."""
+    stand: Stand | None = None
+    """What it is to its neighbours; None where that is not known."""
+    hot: bool = False
+    """Whether what stands here is too hot to touch."""
+    neighbours: tuple[Neighbour, ...] = ()
+    """What the job says stands near it."""
     moving: Moving | None = None
     """Of a section that is cut by a joint; None where nothing moves apart."""
 
