@@ -23,6 +23,8 @@ DIRECTIONS: Final = (UP, DOWN)
 _SAME: Final = {Unit.SLOPE: 1e-6}
 """Margins that differ by less are the same; in other units than these, `_ALIKE`."""
 _ALIKE: Final = 0.005
+_PART: Final = 1e-3
+"""A part of a step that does not count."""
 
 
 def moved(point: Point, handle: Handle, value: Value) -> Point:
@@ -126,10 +128,20 @@ class Influences:
         """Move it one step each way; for what cannot be built, along its whole range."""
         key = (reason, centre, handle.number)
         if key not in self._seen:
-            cut = 1 if reason.rule and self.is_smooth(reason, centre) else None
-            tried = {d: spread(outward(centre, handle, d))[:cut] for d in DIRECTIONS}
+            tried = {d: outward(centre, handle, d) for d in DIRECTIONS}
+            if reason.rule and self.is_smooth(reason, centre):
+                at = _number(dict(centre).get(handle.number, handle.now))
+                steps = self._steps_felt(reason, centre)
+                tried = {d: _step_out(rungs, at, steps) for d, rungs in tried.items()}
+            else:
+                tried = {d: spread(rungs) for d, rungs in tried.items()}
             self._seen[key] = self._compared(reason, centre, handle, tried)
         return self._seen[key]
+
+    def _steps_felt(self, reason: Reason, centre: Point) -> int:
+        """Return how many steps a margin shows: a count in hundredths may hide one."""
+        unit = self.bench.finding(centre, reason.name).actual.unit
+        return 2 if unit is Unit.COUNT else 1
 
     def is_smooth(self, reason: Reason, centre: Point) -> bool:
         """Return whether a step tells what many do: not for what layers leave or share."""
@@ -221,6 +233,15 @@ class Influences:
                     point = further
                     break
         return point
+
+
+def _step_out(rungs: tuple[Rung, ...], at: float, steps: int) -> tuple[Rung, ...]:
+    """Return the first value that lies so many whole steps from where a handle is."""
+    if len(rungs) < 2:
+        return rungs
+    step = abs(_number(rungs[1].value) - _number(rungs[0].value))
+    far = (r for r in rungs if abs(_number(r.value) - at) > (steps - _PART) * step)
+    return (next(far, rungs[-1]),)
 
 
 def spread(rungs: tuple[Rung, ...]) -> tuple[Rung, ...]:
