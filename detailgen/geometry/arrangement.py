@@ -96,9 +96,7 @@ def _pieces(
     numbers: dict[tuple[int, int], int] = {}
     row = [numbers.setdefault((x, y), len(numbers)) for x, y in keys]
     starts = offsets[0].tolist()  # where each line starts in the row
-    pairs = [
-        (u, v) for i, j in pairwise(starts) for u, v in pairwise(row[i:j]) if u != v
-    ]
+    pairs = [(u, v) for i, j in pairwise(starts) for u, v in pairwise(row[i:j]) if u != v]
     points = tuple((x * GRID, y * GRID) for x, y in numbers)
     return points, _healed(points, pairs)
 
@@ -138,7 +136,7 @@ def _passed(
 ) -> list[tuple[int, int]]:
     """Return which pieces all but run through which points that are not their ends."""
     places, ends = np.asarray(points), np.asarray(pairs)
-    lines = shapely.linestrings(places[ends])
+    lines = np.asarray(shapely.linestrings(places[ends]), dtype=object)
     near, number = shapely.STRtree(lines).query(
         shapely.points(places), predicate="dwithin", distance=APART
     )

@@ -17,13 +17,7 @@ from typing import cast
 from detailgen.mend._bench import Bench, Point, Reason, point_of
 from detailgen.mend._climb import Climb, Climbed, Grounds, Signed, first, holds
 from detailgen.mend._handles import Handle, Tier, Value
-from detailgen.mend._influence import (
-    DIRECTIONS,
-    Influences,
-    moved,
-    outward,
-    possible_both,
-)
+from detailgen.mend._influence import DIRECTIONS, Influences, moved, outward, possible_both
 
 Kinds = tuple[tuple[int, Value], ...]
 Cost = tuple[int, int, int, int, int, int]

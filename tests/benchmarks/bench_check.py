@@ -1,6 +1,6 @@
 """What checking a large job costs: 200 conditions of every kind, water paths included.
 
-Run by hand: python tests/benchmarks/bench_check.py. Writes RESULTS_CHECK.md beside this file.
+Run by hand: python tests/benchmarks/bench_check.py. Writes RESULTS_CHECK.md beside it.
 
 No two conditions are alike: each has a random share of its lengths changed, and what cannot
 be built is drawn anew. Targets on two cores: loaded, built and checked in at most 4 s.
@@ -74,7 +74,7 @@ def main() -> None:
         table = [*command[:-1]]
 
         def run(words: list[str]) -> None:
-            subprocess.run(words, cwd=ROOT, stdout=subprocess.DEVNULL, check=False)  # noqa: S603
+            subprocess.run(words, cwd=ROOT, stdout=subprocess.DEVNULL, check=False)
 
         def build() -> None:
             for p in job.conditions:
@@ -105,8 +105,8 @@ def main() -> None:
     lines = [
         "# What checking a large job costs",
         "",
-        f"Written by `bench_check.py` in this folder: {COUNT} conditions of"
-        f" {len(CONDITIONS)} kinds, no two alike; the least of {RUNS} runs.",
+        f"Written by `bench_check.py` in this folder: {COUNT} conditions of",
+        f"{len(CONDITIONS)} kinds, no two alike; the least of {RUNS} runs.",
         "",
         "| | s |",
         "|---|---:|",

@@ -122,7 +122,10 @@ def test_advice_is_told_and_not_mended():
 
 def test_a_kind_is_changed_only_where_numbers_do_not_help():
     found = mended("wall", cant_material="wood", strip_in_out=inches(2))
-    assert changes(found) == {"cant_material": "perlite", "strip_in_out": parse_length("3 in")}
+    assert changes(found) == {
+        "cant_material": "perlite",
+        "strip_in_out": parse_length("3 in"),
+    }
     assert {f.rule for f in found.last_resort} >= {"combustible_cant"}
 
 
