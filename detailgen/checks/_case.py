@@ -40,6 +40,11 @@ class Case:
         self.rules = rules
         self.catalog = catalog
 
+    def belongs(self, *families: str) -> bool:
+        """Tell whether the rules of one of the families apply to the section."""
+        own = {self.section.kind, *self.section.families}
+        return not own.isdisjoint(families)
+
     # --- bodies and points -----------------------------------------------------------
 
     def first(self, *roles: Role) -> Body | None:

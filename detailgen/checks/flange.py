@@ -248,10 +248,10 @@ def thin_bed(case: Case) -> Verdict:
 
 def _no_bed(case: Case) -> Verdict:
     """Tell whether a bed is missing, or none is needed."""
-    if case.section.kind == EDGE or FLANGE in case.section.families:
+    if case.belongs(EDGE, FLANGE):
         return Measured(0.0, case.at("edge.top"), reason="The flange lies in no cement.")
     sheet = case.first(Role.FLASHING)
-    if sheet is None or case.section.kind != WALL:
+    if sheet is None or not case.belongs(WALL):
         return Idle("nothing in this section is set in cement")
     stuck = [
         j

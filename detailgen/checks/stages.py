@@ -48,7 +48,7 @@ def leaky_hold_point(case: Case) -> Verdict:
     if hold is None:
         return Idle("nothing in its order of building waits for the finish ply")
     built = Case(case.section.at_stage(hold.number), case.rules, case.catalog)
-    zone = list(_edge_zone(built) if case.section.kind == EDGE else _wall_zone(built))
+    zone = list(_edge_zone(built) if case.belongs(EDGE) else _wall_zone(built))
     found = built.fewest([(c, list(spans)) for c, spans in zone])
     if found is None:
         return Idle("no part of the roof is drawn")
@@ -104,7 +104,7 @@ def _open_laps(case: Case, zone: Zone) -> Iterator[tuple[tuple[str, str], Point]
 
 def _open_end(case: Case) -> Iterator[tuple[tuple[str, str], Point]]:
     """Yield the strip-in where it is not stuck to the wall or the metal that it ends on."""
-    edge = case.section.kind == EDGE
+    edge = case.belongs(EDGE)
     strips = case.all(Role.STRIP_IN)
     ground = case.all(*((Role.EDGE_METAL,) if edge else WALLING))
     if strips and _stuck(case, {b.id for b in strips}, {b.id for b in ground}) < CLOSED:

@@ -62,7 +62,7 @@ class Weather:
 
     def runs(self) -> Iterator[Run]:
         """Yield every way that water takes over the section."""
-        yield from self._edge() if self.case.section.kind == EDGE else self._wall()
+        yield from self._edge() if self.case.belongs(EDGE) else self._wall()
 
     def _wall(self) -> Iterator[Run]:
         case = self.case
@@ -205,7 +205,7 @@ def missing_bead(case: Case) -> Verdict:
     edge the end of the finish ply is only as high as the ply, so there the metal's alone
     counts. A bead that misses one of its two sides seals nothing.
     """
-    edge = case.section.kind == EDGE
+    edge = case.belongs(EDGE)
     if not edge and not case.has("cf.hem"):
         return Idle("a coping needs no bead of sealant")
     where = case.at("metal.leaves" if edge else "cf.top")
@@ -220,7 +220,7 @@ def missing_bead(case: Case) -> Verdict:
 def _leg(case: Case, bead: Body) -> float:
     """Return the shorter of the faces along which a bead seals; 0 when it misses one."""
     roles = {b.id: b.role for b in case.section.bodies}
-    sealed = Role.FINISH_PLY if case.section.kind == EDGE else None
+    sealed = Role.FINISH_PLY if case.belongs(EDGE) else None
     metal = other = 0.0
     for joint in case.section.joints_of(bead.id):
         role = roles.get(joint.lower if joint.upper == bead.id else joint.upper)
@@ -228,7 +228,7 @@ def _leg(case: Case, bead: Body) -> float:
             metal += joint.line.length
         elif role is sealed or (sealed is None and role is not None):
             other += joint.line.length
-    flush = case.section.kind == EDGE and not case.has("leg.top")
+    flush = case.belongs(EDGE) and not case.has("leg.top")
     if flush:
         return metal if other > SEALS else 0.0
     return min(metal, other)

@@ -10,6 +10,7 @@ from detailgen.conditions import (
     equipment_sleeper,
     equipment_support,
     expansion_joint,
+    free_section,
     independent_wall,
     penetration_pocket,
     roof_edge,
@@ -34,6 +35,7 @@ _KINDS = (
     equipment_support.CONDITION,
     scupper.CONDITION,
     equipment_sleeper.CONDITION,
+    free_section.CONDITION,
 )
 
 CONDITIONS: Mapping[str, Condition] = MappingProxyType({c.kind: c for c in _KINDS})

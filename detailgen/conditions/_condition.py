@@ -28,6 +28,8 @@ class Impossible:
     message: str
     allowed: str
     mend: str
+    at: tuple[str | int, ...] = ()
+    """Keys and numbers that lead to the value, where a key alone does not."""
 
 
 def nothing_taken(_: object, __: Site) -> Mapping[str, float | str]:
