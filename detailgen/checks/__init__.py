@@ -16,6 +16,7 @@ from detailgen.checks import (
     flange,
     gauges,
     layouts,
+    neighbours,
     solids,
     stages,
     substrate,
@@ -102,6 +103,9 @@ _RULES = (
     water.backwater_lap,
     water_path.weak_water_path_low,
     water_path.weak_water_path_high,
+    # what stands near
+    neighbours.crowded_neighbours,
+    neighbours.meeting_sheets,
     # while work waits
     stages.leaky_hold_point,
     # the section as a whole

@@ -163,9 +163,16 @@ class Case:
 
     @cached_property
     def field(self) -> list[Column]:
-        """Columns from the roof field to the toe of the cant, or to the flange's end."""
-        left = self.section.extent.bounds[0]
-        stop = self.at("cant.toe")[0] if self.has("cant.toe") else self.flange_start
+        """Columns from the roof field to the toe of the cant, or to the flange's end.
+
+        Where there is neither, they go through to the other side.
+        """
+        left, _, right, _ = self.section.extent.bounds
+        stop = right  # of a section of the field alone
+        if self.has("cant.toe"):
+            stop = self.at("cant.toe")[0]
+        elif self.first(*FLANGED) or self.has("flange.outer"):
+            stop = self.flange_start
         return self.cut((left, 0.0), (stop, 0.0))
 
     @cached_property

@@ -54,3 +54,5 @@ class Condition:
     """Return what cannot be built; empty when the parameters are valid together."""
     taken: Callable[[Any, Site], Mapping[str, float | str]] = nothing_taken
     """Return what is taken for each parameter whose default comes from elsewhere."""
+    families: frozenset[str] = frozenset()
+    """Whose rules its sections can call up besides its own: `wall`, `flange`."""

@@ -46,7 +46,7 @@ from detailgen.conditions._wall_pieces import Run, elevation
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box
 from detailgen.parameters import Length, Rise, choice, length, slope
-from detailgen.section import Axis, Gauge, LayeredSection, Role, Stage
+from detailgen.section import Axis, Gauge, LayeredSection, Role, Stage, Stand
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -240,6 +240,7 @@ def build(p: EquipmentCurb, site: Site) -> LayeredSection:
         sheet_factor=t.sheet,
         metal_factor=t.metal,
         bed_factor=t.bed,
+        stand=Stand.CURB,
         families=frozenset({"wall"}),
     )
     return dry_curb(section)
@@ -350,4 +351,5 @@ CONDITION = Condition(
     build=build,
     impossible=impossible,
     taken=taken,
+    families=frozenset({"wall"}),
 )

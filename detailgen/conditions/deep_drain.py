@@ -189,4 +189,5 @@ CONDITION = Condition(
     build=build,
     impossible=impossible,
     taken=taken,
+    families=frozenset({"flange"}),
 )

@@ -70,4 +70,5 @@ CONDITION = Condition(
     build=build,
     impossible=impossible,
     taken=taken,
+    families=frozenset({"flange"}),
 )

@@ -35,7 +35,7 @@ from detailgen.conditions._terminations import Terminated
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box
 from detailgen.parameters import Length, Placed, choice, length
-from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Zone
+from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Stand, Zone
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -353,6 +353,7 @@ def _section(
         sheet_factor=t.sheet,
         metal_factor=t.metal,
         bed_factor=t.bed,
+        stand=Stand.WALL,
     )
     dry = [b.id for b in bodies if b.role in _ABSORBS]
     head = max(b.region.bounds[3] for b in bodies if b.role is Role.LINER)

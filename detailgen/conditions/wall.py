@@ -41,7 +41,7 @@ from detailgen.conditions._wall_pieces import Run, elevation
 from detailgen.geometry import Line, Point
 from detailgen.geometry.regions import box
 from detailgen.parameters import Length, Placed, Rise, choice, length, slope
-from detailgen.section import Axis, Gauge, LayeredSection, Method, Role
+from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Stand
 from detailgen.stacking import Stack, clipped
 from detailgen.units import Mm, inches
 
@@ -560,6 +560,7 @@ class _Work:
             sheet_factor=t.sheet,
             metal_factor=t.metal,
             bed_factor=t.bed,
+            stand=Stand.WALL,
         )
         return dry_wall(section)
 

@@ -47,7 +47,8 @@ def _is_rule(
 ) -> bool:
     """Return whether there is such a rule for this kind, after noting that not."""
     rule = REGISTRY.get(acceptance.rule)
-    mine = [r.id for r in REGISTRY.values() if not r.kinds or condition.kind in r.kinds]
+    own = {condition.kind, *condition.families}
+    mine = [r.id for r in REGISTRY.values() if not r.kinds or not own.isdisjoint(r.kinds)]
     if rule is not None and rule.id in mine:
         return True
     reading = [

@@ -1,6 +1,7 @@
 """Starter files: a parameter file for one kind, every key shown with what it may be."""
 
 from collections.abc import Iterable
+from itertools import chain
 from textwrap import wrap
 from typing import Final
 
@@ -66,8 +67,11 @@ def starter(condition: Condition, catalog: Catalog) -> str:
 
 
 def _own_rule(condition: Condition) -> str:
-    """Return a rule that is for this kind alone."""
-    return next(r.id for r in REGISTRY.values() if condition.kind in r.kinds)
+    """Return a rule that a section of this kind can break, its own if it has any."""
+    rules = REGISTRY.values()
+    own = (r.id for r in rules if condition.kind in r.kinds)
+    family = (r.id for r in rules if not condition.families.isdisjoint(r.kinds))
+    return next(chain(own, family, (r.id for r in rules if not r.kinds)))
 
 
 def _shown(fields: Iterable[Told], catalog: Catalog) -> list[str]:

@@ -119,7 +119,7 @@ def slots(box: Box, side: str, count: int) -> list[Slot]:
 
 def _two_columns(box: Box, count: int) -> list[Slot]:
     """Return staggered slots in two columns at the left, on above the view if need be."""
-    least = (count // 2 + 1) * PITCH
+    least = ((count + 1) // 2 + 1) * PITCH
     inner = _row(box[1], max(box[3], box[1] + least), PITCH)
     step = (inner[1] - inner[0]) / 2 if len(inner) > 1 else PITCH / 2
     x = box[0] - OFF
@@ -129,7 +129,7 @@ def _two_columns(box: Box, count: int) -> list[Slot]:
 
 
 def _row(low: float, high: float, least: float) -> list[float]:
-    number = max(1, int((high - low) / least))
+    number = max(1, int((high - low) / least + 1e-9))
     pitch = (high - low) / number
     return [low + (i + 0.5) * pitch for i in range(number)]
 

@@ -45,18 +45,70 @@ def companion_pages(
         left: Texts that the first sheet could not hold.
         enlarge: Whether a part of the section is enlarged where a sheet has room for it.
     """
-    request = board.request
-    layouts = request.section.layouts
     texts = _texts(board, left)
+    layouts = board.request.section.layouts
     if not layouts:
         empty = not (texts.wide or texts.narrow)
         return [] if empty else _set(board, Page(), board.text_columns(), texts, main)
+    pages: list[Page] = []
+    while layouts:
+        drawn = _drawn_page(board, layouts, main, marks, texts)
+        keys = [blocks.keynotes(f.keynotes, _key_title(f.id)) for f in drawn.figures]
+        texts = replace(texts, wide=[*pieces_of(keys, board.double), *texts.wide])
+        layouts = layouts[len(drawn.figures) :]
+        if layouts:
+            texts = _fill_page(board, drawn.page, drawn.columns, texts)
+            pages.append(drawn.page)
+        else:
+            pages += _set(
+                board, drawn.page, drawn.columns, texts, main if enlarge else None
+            )
+    return pages
+
+
+@dataclass(frozen=True, slots=True)
+class _DrawnPage:
+    """A page with companion views, and what is free on it."""
+
+    page: Page
+    columns: list[Column]
+    figures: list[Figure]
+
+
+def _drawn_page(
+    board: Board,
+    layouts: Sequence[Layout],
+    main: Figure,
+    marks: dict[str, str],
+    texts: "_Texts",
+) -> _DrawnPage:
+    """Set as many of the views as go on one page, the first of them at least."""
+    for count in range(len(layouts), 0, -1):
+        group = layouts[:count]
+        for scale in _scales_for(board, group, main, texts):
+            page, columns = Page(), board.text_columns()
+            figures = [_figure(board, v, scale, main, marks) for v in group]
+            if all(_place(board, page, columns, f) for f in figures):
+                return _DrawnPage(page, columns, figures)
+    raise AssertionError("a companion view fits at some standard scale")
+
+
+def _scales_for(
+    board: Board, layouts: Sequence[Layout], main: Figure, texts: "_Texts"
+) -> list[Scale]:
+    """Return the scales at which views go on one page, the best one first.
+
+    That is the one with the fewest sheets, then the largest; fault marks may ask for more
+    room yet. Views that only go on one page at a very small scale go on several.
+    """
+    request = board.request
     keys = [_key(v, len({p.name for p in v.parts})) for v in layouts]
     supposed = replace(texts, wide=[*pieces_of(keys, board.double), *texts.wide])
-    choices: list[tuple[int, bool, int, Scale]] = []
     wanted = [(v, layout_dimensions(request, v)) for v in layouts]
+    choices: list[tuple[int, bool, int, Scale]] = []
     for order, scale in enumerate(request.catalog.drafting.scales_of(request.units)):
-        if choices and scale.factor > _SMALLER * main.scale.factor:
+        small = scale.factor > _SMALLER * main.scale.factor
+        if small and (choices or len(layouts) > 1):
             break
         columns = board.text_columns()
         boxes = [expected_box(v, w, scale) for v, w in wanted]
@@ -66,15 +118,18 @@ def companion_pages(
         ):
             count, torn = _sheets_needed(board, columns, supposed)
             choices.append((count, torn, order, scale))
-    # The fewest sheets, then the largest scale; fault marks may ask for more room yet.
-    for _, _, _, scale in sorted(choices, key=lambda c: c[:3]):
-        page, columns = Page(), board.text_columns()
-        figures = [_figure(board, v, scale, main, marks) for v in layouts]
-        if all(_place(board, page, columns, f) for f in figures):
-            notes = [blocks.keynotes(f.keynotes, _key_title(f.id)) for f in figures]
-            real = replace(texts, wide=[*pieces_of(notes, board.double), *texts.wide])
-            return _set(board, page, columns, real, main if enlarge else None)
-    raise AssertionError("a companion view fits at some standard scale")
+    return [scale for _, _, _, scale in sorted(choices, key=lambda c: c[:3])]
+
+
+def _fill_page(
+    board: Board, page: Page, columns: list[Column], texts: "_Texts"
+) -> "_Texts":
+    """Set texts into what is free on a page; return what is left."""
+    filled, left = _filled(board, columns, texts, even=True)
+    for column in filled:
+        page.items += column.items
+        page.used += sum(row.height for row, _ in column.rows)
+    return left
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,10 +267,7 @@ def _set(
                 return not _filled(board, trial, left)[1]
 
             place_enlarged(board, pages[-1], columns, main, all_fit)
-        filled, left = _filled(board, columns, left, even=True)
-        for column in filled:
-            pages[-1].items += column.items
-            pages[-1].used += sum(row.height for row, _ in column.rows)
+        left = _fill_page(board, pages[-1], columns, left)
         if not left:
             return pages
         pages.append(Page())

@@ -16,7 +16,7 @@ import pytest
 
 from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS
-from tests.checks import rows_both, rows_edge, rows_wall
+from tests.checks import rows_both, rows_edge, rows_near, rows_wall
 from tests.checks.mutating import Mutation
 from tests.checks.rows import WHY, Row
 from tests.checks.variants import BASES, Base, failing
@@ -28,7 +28,7 @@ WITH_VARIANTS = {"wall", "roof-edge"}
 
 ROWS: tuple[Row, ...] = tuple(
     sorted(
-        chain(rows_wall.rows(), rows_edge.rows(), rows_both.rows()),
+        chain(rows_wall.rows(), rows_edge.rows(), rows_both.rows(), rows_near.rows()),
         key=lambda row: (list(REGISTRY).index(row.rule), not row.caught),
     )
 )
