@@ -56,3 +56,5 @@ class Condition:
     """Return what is taken for each parameter whose default comes from elsewhere."""
     families: frozenset[str] = frozenset()
     """Whose rules its sections can call up besides its own: `wall`, `flange`."""
+    example: str = ""
+    """Tables that a starter file shows below the keys, for a kind that needs them."""

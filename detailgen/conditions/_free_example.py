@@ -3,7 +3,11 @@
 import tomllib
 from typing import Any, Final
 
-EXAMPLE: Final = '''
+EXAMPLE: Final = """
+# Two opposite corners of what is drawn, and behind what closed spaces are meant to be:
+drawn = [["-14 in", "-10 in"], ["8 in", "14 in"]]
+hollows = ["cap"]
+
 # --- What is there before roofing starts: closed outlines of points ---------------------
 # x runs to the right and y upward; in a coordinate "roof" is the level of the roof plane.
 
@@ -30,7 +34,7 @@ points = [
 id = "plinth"
 role = "wall"
 material = "wall-concrete"
-points = [["0 in", "-8 in"], ["8 in", "-8 in"], ["8 in", "10 in"], ["0 in", "10 in"]]
+points = [["0 in", "-10 in"], ["8 in", "-10 in"], ["8 in", "12 in"], ["0 in", "12 in"]]
 
 # --- What lies open then: from its left end, the air on the left hand -------------------
 
@@ -40,10 +44,10 @@ at = ["-14 in", "roof"]
 at = ["0 in", "roof"]
 on = "board"
 [[condition.surface]]
-at = ["0 in", "10 in"]
+at = ["0 in", "12 in"]
 on = "plinth"
 [[condition.surface]]
-at = ["8 in", "10 in"]
+at = ["8 in", "12 in"]
 on = "plinth"
 
 # --- Points with names, for what follows ------------------------------------------------
@@ -56,7 +60,10 @@ name = "cant.top"
 at = ["0 in", "4 in"]
 [[condition.point]]
 name = "plinth.top"
-at = ["0 in", "10 in"]
+at = ["0 in", "12 in"]
+[[condition.point]]
+name = "flashing.top"
+at = ["0 in", "plinth.top - 1/4 in"]
 
 # --- Layers in the order of building, each on what lies open when its turn comes --------
 # A place is the name of a point, or a distance from one: along the surface, across, or up.
@@ -67,7 +74,7 @@ lay = "coat"
 stage = 1
 name = "Primer on the plinth"
 start = "cant.top"
-end = { point = "plinth.top", along = "3 in" }
+end = "flashing.top"
 
 [[condition.layer]]
 id = "cant"
@@ -90,6 +97,16 @@ fitted = true
 stretches = [{ on = "cant", bond = "laid dry" }]
 
 [[condition.layer]]
+id = "strip-in"
+lay = "sheet"
+stage = 3
+role = "strip-in ply"
+material = "base-ply-glass-smooth"
+name = "Strip-in ply, as the base ply"
+start = { point = "cant.toe", across = "-3 in" }
+end = { point = "cant.top", up = "3 1/4 in" }
+
+[[condition.layer]]
 id = "finish-ply"
 lay = "sheet"
 stage = 4
@@ -106,7 +123,7 @@ stage = 5
 role = "flashing sheet"
 material = "flashing-foil"
 start = { point = "cant.toe", across = "-4 in" }
-end = { point = "plinth.top", along = "3 in" }
+end = "flashing.top"
 
 [[condition.layer]]
 id = "cap"
@@ -116,31 +133,34 @@ role = "coping"
 material = "galvanized-24"
 name = "Cap over the plinth, galvanized steel"
 line = [
-  ["plinth.top - 3.7 mm - 0.5 t - 1/4 in", "plinth.top - 3 1/4 in"],
-  ["plinth.top - 3.7 mm - 0.5 t", "plinth.top - 3 in"],
-  ["plinth.top - 3.7 mm - 0.5 t", "flashing.end.top + 0.5 t"],
-  ["8 in", "flashing.end.top + 0.5 t"],
+  ["flashing.end.top - 0.5 t - 1/4 in", "plinth.top - 3 1/4 in"],
+  ["flashing.end.top - 0.5 t", "plinth.top - 3 in"],
+  ["flashing.end.top - 0.5 t", "plinth.top + 0.5 t"],
+  ["7 in", "plinth.top + 0.5 t"],
 ]
-stretches = [{ on = "flashing", bond = "laid dry" }]
+stretches = [
+  { on = "flashing", bond = "laid dry" },
+  { on = "plinth", bond = "fastened" },
+]
 
 # --- The order of building, in words ----------------------------------------------------
 
 [[condition.stage]]
 name = "Prime"
-text = "Prime the plinth above the cant and over its top; let it dry."
+text = "Prime the plinth above the cant; let it dry."
 [[condition.stage]]
 name = "Cant"
 text = "Lay the cant loose in the corner."
 [[condition.stage]]
 name = "Base ply"
-text = "Over the cant to its top; leave it loose over the cant."
+text = "Over the cant to its top, loose over the cant; then the strip-in ply, fully stuck."
 hold = true
 [[condition.stage]]
 name = "Finish ply"
 text = "Over the cant to its top, fully stuck."
 [[condition.stage]]
 name = "Flashing sheet"
-text = "From the roof up the plinth and over its edge, fully stuck."
+text = "From the roof up the plinth, fully stuck."
 [[condition.stage]]
 name = "Cap"
 text = "Set the cap over the edge of the plinth and fasten it on top."
@@ -155,7 +175,26 @@ axis = "vertical"
 start = "flashing.start"
 end = "cant.toe"
 axis = "horizontal"
-'''
+
+# --- What must stay dry, and the zones for which the way of water is told ---------------
+
+[[condition.dry]]
+body = "deck"
+[[condition.dry]]
+body = "board"
+[[condition.dry]]
+body = "cant"
+
+[[condition.zone]]
+name = "roof"
+right = "cant.toe"
+[[condition.zone]]
+name = "cant"
+below = "cant.top + 10 mm"
+[[condition.zone]]
+name = "plinth"
+low = false
+"""
 """Tables below a `[[condition]]` of this kind."""
 
 

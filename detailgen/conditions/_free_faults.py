@@ -1,4 +1,4 @@
-"""What in a free section cannot stand as it is written: all of it at once, with its place."""
+"""What in a free section cannot stand as it is written, all of it at once."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from difflib import get_close_matches
@@ -6,7 +6,13 @@ from typing import Final
 
 from detailgen.catalog import Catalog
 from detailgen.conditions._condition import Impossible
-from detailgen.conditions._free_parameters import FreeSection, Layer, Stretch
+from detailgen.conditions._free_parameters import (
+    DryModel,
+    FreeSection,
+    Layer,
+    Stretch,
+    ZoneModel,
+)
 from detailgen.conditions._free_places import Where
 from detailgen.conditions._free_words import Coordinate, PlaceModel, Spot
 
@@ -214,21 +220,18 @@ class _Faults:
         return self._hangs_on(name) if name in self.named else set()
 
     def _told(self) -> Iterator[Impossible]:
-        shape = self.shape
+        """Tell of what is said besides bodies and layers: all of these are laid then."""
+        shape, last = self.shape, len(self.layers)
         every = [*self.bodies, *self.layers]
-        last = len(self.layers)
         for i, one in enumerate(shape.gauge):
             for key in ("start", "end"):
                 yield from self._name(("gauge", i, key), getattr(one, key), last)
         for i, one in enumerate(shape.dry):
             if one.body not in every:
                 yield self._unknown(("dry", i, "body"), one.body, every, "body")
-        for key in ("dry", "zone"):
-            for i, one in enumerate(getattr(shape, key)):
-                for side in ("left", "right", "below", "above"):
-                    written: Coordinate | None = getattr(one, side)
-                    if written is not None:
-                        yield from self._coordinate((key, i, side), written, last)
+            yield from self._limits(("dry", i), one)
+        for i, one in enumerate(shape.zone):
+            yield from self._limits(("zone", i), one)
         for i, one in enumerate(shape.edge):
             for key in ("start", "end"):
                 yield from self._spots(("edge", i, key), [getattr(one, key)], last)
@@ -236,6 +239,12 @@ class _Faults:
             if name not in every:
                 yield self._unknown(("hollows", i), name, every, "body")
         yield from self._spots(("drawn",), shape.drawn, last)
+
+    def _limits(self, where: Where, limits: ZoneModel | DryModel) -> Iterator[Impossible]:
+        for side in ("left", "right", "below", "above"):
+            written: Coordinate | None = getattr(limits, side)
+            if written is not None:
+                yield from self._coordinate((*where, side), written, len(self.layers))
 
     def _families(self) -> Iterator[Impossible]:
         wanted = [*shape_families(self.shape)]
@@ -249,10 +258,11 @@ class _Faults:
             missing |= dict.fromkeys(
                 (n for n in _TOGETHER[name] if n not in self.named), "wall"
             )
-        for name, family in missing.items():
-            key = "companion" if family in {"wall-elevation", "flange-plan"} else "families"
+        views = {"wall-elevation", "flange-plan"}
+        for number, (name, family) in enumerate(missing.items()):
+            where = ("companion", number) if family in views else ("families", number)
             yield _impossible(
-                (key,) if len(missing) == 1 else ("point", name),
+                where,
                 f"the {family} is measured from the point {name}, which is missing",
                 "",
                 f'Add a point table with name = "{name}".',
@@ -290,7 +300,7 @@ class _Faults:
 
 def shape_families(shape: FreeSection) -> tuple[str, ...]:
     """Return whose points a section must have: families of rules, and its companion."""
-    companion = (shape.companion,) if shape.companion else ()
+    companion = () if shape.companion == "none" else (shape.companion,)
     return (*shape.families, *companion)
 
 
@@ -306,9 +316,7 @@ def _keys(where: Where, layer: Layer) -> Iterator[Impossible]:
             )
     for key in given - {*must, *may} - _ALWAYS:
         allowed = ", ".join((*must, *may))
-        yield _impossible(
-            (*where, key), f"{a_lay} has no {key}", allowed, "Take it out."
-        )
+        yield _impossible((*where, key), f"{a_lay} has no {key}", allowed, "Take it out.")
     along = {"start", "end"} <= given
     if layer.lay == "coat" and along == ({"line", "body"} <= given):
         message = "a coat has a start and an end, or else a body and a line on it"

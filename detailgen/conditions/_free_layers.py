@@ -217,9 +217,7 @@ class Layers:
             raise Fault(msg, mend="Change its corners.")
         self._set(layer, self._spec(layer), left[0], None)
 
-    def _set(
-        self, layer: Layer, spec: Spec, region: Region, course: Line | None
-    ) -> None:
+    def _set(self, layer: Layer, spec: Spec, region: Region, course: Line | None) -> None:
         """Add a body of given shape with the joints that the layer names."""
         body = Body(
             spec.id,
@@ -255,9 +253,7 @@ class Layers:
                 Coat(layer.id, layer.name, layer.body, Line(line), layer.stage)
             )
             return
-        self.stack.coat(
-            layer.id, layer.name, layer.stage, *self._stations(number, layer)
-        )
+        self.stack.coat(layer.id, layer.name, layer.stage, *self._stations(number, layer))
 
     def _fastener(self, number: int, layer: Layer) -> None:
         head, into = self._line(number, layer)
@@ -293,9 +289,7 @@ def _spot(
         raise fault.at(*where) from None
 
 
-def _region(
-    spots: Sequence[Spot], names: Names, where: tuple[str | int, ...]
-) -> Region:
+def _region(spots: Sequence[Spot], names: Names, where: tuple[str | int, ...]) -> Region:
     corners = [_spot(at, names, (*where, "points", i)) for i, at in enumerate(spots)]
     region = polygon(corners)
     if not region.is_valid or region.area < 1e-3:

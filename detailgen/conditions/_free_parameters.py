@@ -148,9 +148,7 @@ class StageModel(Model, frozen=True):
 class GaugeModel(Model, frozen=True):
     """A distance that is dimensioned."""
 
-    start: str = Field(
-        pattern=NAME, description="From this point.", examples=["cant.foot"]
-    )
+    start: str = Field(pattern=NAME, description="From this point.", examples=["cant.foot"])
     end: str = Field(pattern=NAME, description="To this one.", examples=["cant.top"])
     axis: Axis = Field(description="Along what.", examples=["vertical"])
     suffix: Literal["", "MIN.", "MAX."] = Field("", description="After the number.")
@@ -200,11 +198,11 @@ class FreeSection(Placed, frozen=True):
     fall: Literal["left", "right", "along"] = Field(
         "left", description="Which way the roof falls in the section."
     )
-    companion: Literal["wall-elevation", "flange-plan"] | None = Field(
-        None,
+    companion: Literal["none", "wall-elevation", "flange-plan"] = Field(
+        "none",
         description="A second view, drawn from the named points and the fasteners: of a "
         "wall its pieces (top-fastener-1, bar-fastener-1), of a flange its nails (nail-1, "
-        "nail-2, cleat-nail-1). Without it: none.",
+        "nail-2, cleat-nail-1).",
     )
     drawn: tuple[SpotText, ...] = spots(
         "Two opposite corners of what is drawn. Without them: all of it.", most=2

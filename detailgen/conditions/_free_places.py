@@ -111,9 +111,7 @@ class Names:
 
 
 def _across(on: Surface, base: float, x: float, place: PlaceModel) -> float:
-    back = place.toward == "start" or (
-        place.toward is None and x < on.at(base)[0] + SAME
-    )
+    back = place.toward == "start" or (place.toward is None and x < on.at(base)[0] + SAME)
     found = on.at_x(x, before=base) if back else on.at_x_after(x, after=base)
     return _found(on, found, (x, on.at(found)[1]))
 

@@ -21,7 +21,7 @@ from functools import cache
 
 from detailgen.conditions._condition import Condition, Impossible, Site
 from detailgen.conditions._dryness import ABSORBS
-from detailgen.conditions._free_example import example_tables
+from detailgen.conditions._free_example import EXAMPLE, example_tables
 from detailgen.conditions._free_faults import faults
 from detailgen.conditions._free_layers import Layers, ground_bodies, ground_surface
 from detailgen.conditions._free_parameters import DryModel, FreeSection, ZoneModel
@@ -86,10 +86,12 @@ def build(p: FreeSection, site: Site) -> LayeredSection:
     if wanted == TRUE_SIZE:
         return _Work(shape, site).section()
     for share in (1.0, 0.5, 0.25):
-        thick = Thickening(*(
-            1.0 + (factor - 1.0) * share
-            for factor in (wanted.sheet, wanted.metal, wanted.bed)
-        ))
+        thick = Thickening(
+            *(
+                1.0 + (factor - 1.0) * share
+                for factor in (wanted.sheet, wanted.metal, wanted.bed)
+            )
+        )
         for tried in (thick, Thickening(thick.sheet, 1.0, thick.bed)):
             try:
                 section = _Work(shape, replace(site, thickening=tried)).section()
@@ -141,7 +143,12 @@ class _Work:
             points=self.points | self._corners(),
             gauges=tuple(
                 Gauge(
-                    f"gauge-{i}", one.start, one.end, one.axis, one.suffix, one.label,
+                    f"gauge-{i}",
+                    one.start,
+                    one.end,
+                    one.axis,
+                    one.suffix,
+                    one.label,
                     one.rank,
                 )
                 for i, one in enumerate(p.gauge, 1)
@@ -163,9 +170,7 @@ class _Work:
             metal_factor=t.metal,
             bed_factor=t.bed,
             must_stay_dry=self._dry(bodies),
-            dry_within={
-                one.body: self._within(one) for one in p.dry if _limited(one)
-            },
+            dry_within={one.body: self._within(one) for one in p.dry if _limited(one)},
             zones=self._zones(),
             families=frozenset(p.families),
         )
@@ -223,7 +228,7 @@ class _Work:
         return tuple(b.id for b in bodies if b.role in ABSORBS)
 
     def _zones(self) -> tuple[Zone, ...]:
-        given = self.p.zone or (ZoneModel(name="roof"),)
+        given = self.p.zone or (ZoneModel(name="roof", low=True),)
         return tuple(
             Zone(one.name or f"zone {i}", self._within(one), low=one.low)
             for i, one in enumerate(given, 1)
@@ -254,4 +259,6 @@ CONDITION = Condition(
     parameters=FreeSection,
     build=build,
     impossible=impossible,
+    families=frozenset({"wall", "roof-edge", "flange"}),
+    example=EXAMPLE,
 )

@@ -37,7 +37,7 @@ from detailgen.sheet.section_view import (
     fault_letters,
     section_figure,
 )
-from detailgen.sheet.thickening import thickened, thickness_note
+from detailgen.sheet.thickening import as_drawn, thickened, thickness_note
 from detailgen.sheet.words import circumstances
 
 _VIEW_SHARE: Final = 0.52
@@ -245,11 +245,10 @@ def _main_figure(request: SheetRequest, zone: Box) -> tuple[Figure, dict[str, st
         box = expected_box(request.section, wanted, scale, how)
         if not last and (box[2] - box[0] > wide or box[3] - box[1] > high - 14.0):
             continue
-        thicker = thickened(request, scale.factor)
-        drawn = request.rebuild(thicker)
+        drawn = request.rebuild(thickened(request, scale.factor))
         marks = fault_letters(request, scale.factor)
         figure = section_figure(request, drawn, scale, how, marks)
-        figure.notes = _notes(request, thicker)
+        figure.notes = _notes(request, as_drawn(drawn))
         room = high - _caption(request, figure, zone[2] - zone[0])[1] - 3.0
         if last or (figure.width <= wide and figure.height <= room):
             return figure, marks
