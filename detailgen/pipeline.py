@@ -260,6 +260,7 @@ def _composed(job: Job, checked: Checked) -> tuple[Scene, ...]:
         kind=placed.condition.kind,
         amount=_amount(placed, project.units),
         length=placed.parameters.length or 0.0,
+        count=placed.parameters.count or 0,
         section=checked.section,
         rebuild=rebuild,
         findings=tuple(replace(f, source=told_source(job, f)) for f in checked.findings),

@@ -65,6 +65,8 @@ class Body:
     """Ids of the bodies that a fastener goes through, in the order of building."""
     sticks: str = ""
     """Note on how it is fixed, printed with the callout."""
+    by_others: bool = False
+    """It comes with what others set, as the flange of a unit does, and is not bought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,6 +230,16 @@ class Carried:
     """Id of the catalogue's table that asks a clear height under it."""
 
 
+@dataclass(frozen=True, slots=True)
+class Serves:
+    """The drain that an opening stands for, which no view shows."""
+
+    diameter: float
+    """mm."""
+    row: str
+    """Row of the rule set that says how large the opening must be for it."""
+
+
 class Stand(StrEnum):
     """What a condition is to its neighbours on the roof."""
 
@@ -294,6 +306,8 @@ class LayeredSection:
     """Of zones that overlap, the first counts."""
     carried: Carried | None = None
     """Of a section through a support: what stands on it."""
+    serves: Serves | None = None
+    """Of a section through a scupper: the drain that it stands for."""
     families: frozenset[str] = frozenset()
     """Whose rules apply besides those of every section: `wall`, `flange`."""
     stand: Stand | None = None
@@ -304,6 +318,9 @@ class LayeredSection:
     """What the job says stands near it."""
     moving: Moving | None = None
     """Of a section that is cut by a joint; None where nothing moves apart."""
+    by_the_piece: bool = False
+    """It stands by itself, as a drain does, and is counted by its plan; else it is what it
+    is all along an edge, a wall or a joint."""
 
     def body(self, body_id: str) -> Body | None:
         """Return the body with this id, or None when the section has none."""

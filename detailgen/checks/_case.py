@@ -5,6 +5,7 @@ from functools import cached_property
 from math import hypot
 
 from detailgen.catalog import Catalog, Material, RuleSet
+from detailgen.checks._sides import sides
 from detailgen.geometry import Point
 from detailgen.geometry.measures import (
     Column,
@@ -27,23 +28,39 @@ NEAR = 10.0
 """Layers closer than this, mm, lie on one another; a void between them is a pocket."""
 
 
-FLANGED = (Role.EDGE_METAL, Role.SLEEVE, Role.PAN, Role.DRAIN_LEAD)
+FLANGED = (Role.EDGE_METAL, Role.SLEEVE, Role.PAN, Role.DRAIN_LEAD, Role.LINER)
 """Roles of metal that is set in the membrane by a flange."""
 
 
 class Case:
     """A section with the rule set and the catalogue that it is held against."""
 
-    def __init__(self, section: LayeredSection, rules: RuleSet, catalog: Catalog) -> None:
-        """Take what is to be examined; nothing is measured before it is asked for."""
+    def __init__(
+        self,
+        section: LayeredSection,
+        rules: RuleSet,
+        catalog: Catalog,
+        whole: "Case | None" = None,
+    ) -> None:
+        """Take what is to be examined; nothing is measured before it is asked for.
+
+        Args:
+            section: The section, or one side of it.
+            rules: What it is held against.
+            catalog: What its bodies are made of.
+            whole: All of the section, where `section` is one side.
+        """
         self.section = section
         self.rules = rules
         self.catalog = catalog
+        self.whole = whole or self
 
-    def belongs(self, *families: str) -> bool:
-        """Tell whether the rules of one of the families apply to the section."""
-        own = {self.section.kind, *self.section.families}
-        return not own.isdisjoint(families)
+    @cached_property
+    def sides(self) -> tuple["Case", ...]:
+        """Both sides of a section that has two, the right one turned over; else none."""
+        return tuple(
+            Case(side, self.rules, self.catalog, self) for side in sides(self.section)
+        )
 
     # --- bodies and points -----------------------------------------------------------
 
@@ -70,6 +87,10 @@ class Case:
     def all(self, *roles: Role) -> tuple[Body, ...]:
         """Return the bodies with one of the roles."""
         return self.section.of_role(*roles)
+
+    def is_a(self, kind: str) -> bool:
+        """Tell whether the rules for a kind of condition apply to the section."""
+        return kind == self.section.kind or kind in self.section.families
 
     def has(self, point: str) -> bool:
         """Tell whether the section has a point of this name."""

@@ -207,9 +207,11 @@ def build(p: EquipmentCurb, site: Site) -> LayeredSection:
     curb.sheets()
     right = s.thickness  # what lies inside the curb is no roof, and is not drawn
     done = cover_curb(curb, p.top, _lap(p, site), p.metal, p.cap_slope, right)
-    high = curb.top - _height(p, site) + p.cricket
+    high = curb.top - _height(p, site)
     points = {**curb.points, **done.points}
     points |= {"upslope.datum": (curb.toe[0], high), "flashing.top": points["curb.top"]}
+    if p.cricket:
+        points["cricket.datum"] = (curb.toe[0], high + p.cricket)
     extent = box(s.left, curb.low, right, top_of_cover(curb.stack, p.top))
     x0, y0, x1, y1 = extent.bounds
     sides = [Line([(x0, y0), (x0, y1)]), Line([(x1, curb.top), (x1, y1)])]

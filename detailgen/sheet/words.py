@@ -12,7 +12,7 @@ from detailgen.finding import (
     Severity,
     Unit,
 )
-from detailgen.quantity import Measure, Quantity
+from detailgen.quantity import Measure, Per, Quantity
 from detailgen.section import LayeredSection, Role
 from detailgen.units import (
     MM_PER_FOOT,
@@ -21,6 +21,7 @@ from detailgen.units import (
     show_amount,
     show_apart,
     show_length,
+    show_run,
 )
 
 _FOOT: Final = MM_PER_FOOT / 1000.0
@@ -36,6 +37,7 @@ CUSTOMARY: Final = {
     Measure.COUNT: (_FOOT, "each"),
 }
 """What an amount for one metre is for one foot, and in what: 1 m per m is 1 ft per ft."""
+BY_OTHERS: Final = "by others"
 _WHOLE: Final = 1e-6
 """A count this little above a whole number is that number."""
 _SIGN: Final = {
@@ -118,26 +120,66 @@ def status(findings: tuple[Finding, ...]) -> str:
 
 
 def quantity(item: Quantity, system: UnitSystem, times: float = 1.0) -> tuple[str, str]:
-    """Return how much some unit lengths (1 m or 1 ft) take: the number, and its unit."""
+    """Return how much some units (1 m, 1 ft or one piece) take: the number, its unit."""
+    if not item.supplied:
+        return BY_OTHERS, ""
     if system is UnitSystem.MILLIMETRES:
         unit = str(item.measure).replace("m2", "m²").replace("m3", "m³")
-        return _figures(item.per_metre * times), unit
+        return _figures(item.amount * times), unit
     factor, unit = CUSTOMARY[item.measure]
-    return _figures(item.per_metre * factor * times), unit
+    if item.per is Per.PIECE:
+        factor /= _FOOT
+    return _figures(item.amount * factor * times), unit
 
 
-def total(item: Quantity, system: UnitSystem, length: float) -> str:
-    """Return what a length of a condition, mm, takes in all; pieces are rounded up."""
-    metric = system is UnitSystem.MILLIMETRES
-    count = length / 1000.0 if metric else length / MM_PER_FOOT
+def total(item: Quantity, system: UnitSystem, extent: float) -> str:
+    """Return what all of a condition takes; pieces are rounded up.
+
+    Args:
+        item: What one metre or one piece takes.
+        system: The units that are printed.
+        extent: How long the condition is, mm; or how many pieces there are.
+    """
+    if not item.supplied:
+        return ""
+    if item.per is Per.METRE:
+        extent /= 1000.0
     if item.measure is Measure.COUNT:
-        return f"{ceil(item.per_metre * length / 1000.0 - _WHOLE):,}"
-    return quantity(item, system, count)[0]
+        return f"{ceil(item.amount * extent - _WHOLE):,}"
+    feet = item.per is Per.METRE and system is UnitSystem.FEET_INCHES
+    return quantity(item, system, extent / _FOOT if feet else extent)[0]
 
 
-def per_unit(system: UnitSystem) -> str:
-    """Return the unit length of the quantities, in words."""
-    return "1 m" if system is UnitSystem.MILLIMETRES else "1 ft"
+def per_unit(per: Per, system: UnitSystem) -> str:
+    """Return for how much the quantities are, in words."""
+    if per is Per.PIECE:
+        return "per piece"
+    return "for 1 m" if system is UnitSystem.MILLIMETRES else "for 1 ft"
+
+
+def all_told(per: Per, extent: float, system: UnitSystem) -> str:
+    """Return what the totals are for, in words: `120 ft`, `6 pieces`."""
+    if per is Per.METRE:
+        return show_run(extent, system)
+    return f"{extent:.0f} piece{'' if extent == 1.0 else 's'}"
+
+
+def where_the_field_begins(
+    section: LayeredSection, quantities: tuple[Quantity, ...]
+) -> str:
+    """Return from where sheets of the roof field are counted; nothing if none is."""
+    field = {b.id for b in section.of_role(Role.BASE_PLY, Role.FINISH_PLY)}
+    if not any(field & set(q.bodies) for q in quantities):
+        return ""
+    if section.by_the_piece:
+        return (
+            "What goes on beyond is counted within the outline of what is laid here alone: "
+            "measure the roof field, or the wall, without that."
+        )
+    return (
+        "Base and finish ply are counted from the outer edge of what is laid here alone: "
+        "measure the roof field without that."
+    )
 
 
 def _figures(value: float) -> str:

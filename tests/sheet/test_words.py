@@ -13,7 +13,7 @@ from detailgen.finding import (
     Severity,
     Unit,
 )
-from detailgen.quantity import Measure, Quantity
+from detailgen.quantity import Measure, Per, Quantity
 from detailgen.scene import Text
 from detailgen.sheet import words
 from detailgen.sheet.blocks import quantities, without_relation
@@ -99,7 +99,7 @@ def test_a_title_does_not_say_again_what_the_next_column_says() -> None:
 
 
 @pytest.mark.parametrize(
-    ("measure", "per_metre", "system", "each", "whole"),
+    ("measure", "amount", "system", "each", "whole"),
     [
         # 0.3048 m2 a metre is 1 sq ft a foot (1 ft of a strip 1 ft wide); 40 ft take 40.
         (Measure.AREA, 0.3048, FEET, ("1", "sq ft"), "40"),
@@ -113,14 +113,48 @@ def test_a_title_does_not_say_again_what_the_next_column_says() -> None:
 )
 def test_totals_are_what_the_length_takes(
     measure: Measure,
-    per_metre: float,
+    amount: float,
     system: UnitSystem,
     each: tuple[str, str],
     whole: str,
 ) -> None:
-    item = Quantity("q", "Q", "m", measure, per_metre, "", "")
+    item = Quantity("q", "Q", "m", measure, amount, "", "")
     assert words.quantity(item, system) == each
     assert words.total(item, system, 40 * 304.8) == whole
+
+
+@pytest.mark.parametrize(
+    ("measure", "amount", "system", "each", "whole"),
+    [
+        # 30 x 30 in are 6.25 sq ft; six take 37.5.
+        (Measure.AREA, 0.58064, FEET, ("6.25", "sq ft"), "37.5"),
+        (Measure.AREA, 0.58064, MM, ("0.581", "m²"), "3.48"),
+        # 4 lb lead of that size: 25 lb = 11.34 kg; six take 150 lb.
+        (Measure.MASS, 11.3398, FEET, ("25", "lb"), "150"),
+        (Measure.VOLUME, 3.785411784, FEET, ("1", "gal"), "6"),
+        (Measure.LENGTH, 0.3048, FEET, ("1", "ft"), "6"),
+        (Measure.TIMBER, 0.0254 * 0.3048**2, FEET, ("1", "bd ft"), "6"),
+        (Measure.COUNT, 1.0, FEET, ("1", "each"), "6"),
+    ],
+)
+def test_totals_are_what_the_pieces_take(
+    measure: Measure,
+    amount: float,
+    system: UnitSystem,
+    each: tuple[str, str],
+    whole: str,
+) -> None:
+    item = Quantity("q", "Q", "m", measure, amount, "", "", per=Per.PIECE)
+    assert words.quantity(item, system) == each
+    assert words.total(item, system, 6.0) == whole
+
+
+def test_what_others_set_has_no_number() -> None:
+    pipe = Quantity(
+        "pipe", "Pipe", "m", Measure.COUNT, 1.0, "", "", per=Per.PIECE, supplied=False
+    )
+    assert words.quantity(pipe, FEET) == ("by others", "")
+    assert words.total(pipe, FEET, 6.0) == ""
 
 
 def contents(rows: list) -> list[str]:
@@ -136,6 +170,21 @@ def test_quantities_have_a_total_only_where_the_length_is_known() -> None:
     assert {"for 1 ft", "124'-0\""} <= set(contents(long.head(90.0)))
     # The cant is one foot a foot.
     assert {"1", "124", "ft"} <= set(contents(long.rows(90.0)))
+
+
+def test_quantities_of_a_piece_are_told_by_the_piece() -> None:
+    request = typical("stack")
+    plain = quantities(request)
+    assert plain.title == "QUANTITIES PER PIECE"
+    assert plain.head(90.0) == []
+    many = quantities(replace(request, count=3, length=1000.0))
+    assert {"per piece", "3 pieces"} <= set(contents(many.head(90.0)))
+    assert "1 piece" in contents(quantities(replace(request, count=1)).head(90.0))
+    texts = contents(many.rows(90.0))
+    assert "by others" in texts  # the pipe
+    assert "measure the roof field, or the wall, without" in " ".join(texts)
+    along = " ".join(contents(quantities(typical("wall")).rows(90.0)))
+    assert "measure the roof field without" in along
 
 
 @pytest.mark.parametrize(("kind", "other"), [("wall", "roof edge"), ("roof-edge", "wall")])
