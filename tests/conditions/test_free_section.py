@@ -88,8 +88,8 @@ def test_the_findings_are_the_same(pair):
 
 def test_the_quantities_are_the_same(pair):
     built, free = pair
-    ours = [(q.id, q.per_metre) for q in take_off(built, CATALOG, RULES)]
-    theirs = [(q.id, q.per_metre) for q in take_off(free, CATALOG, RULES)]
+    ours = [(q.id, q.amount) for q in take_off(built, CATALOG, RULES)]
+    theirs = [(q.id, q.amount) for q in take_off(free, CATALOG, RULES)]
     assert [n for n, _ in ours] == [n for n, _ in theirs]
     for (name, a), (_, b) in zip(ours, theirs, strict=True):
         assert b == pytest.approx(a, rel=1e-5), name
