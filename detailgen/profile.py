@@ -184,6 +184,25 @@ class Profile:
         return self.gap_drawn is not None and self.gap_drawn < self.movement - 1e-4
 
 
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A metal without a profile, and why."""
+
+    name: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shopwork:
+    """All that a shop makes for one condition."""
+
+    profiles: tuple[Profile, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+
+
+NOTHING = Shopwork()
+
+
 def _end(bends: tuple[Bend, ...], edge: Leg, beside: Leg | None = None) -> End:
     """Return what an end is: a fold is a hem when its edge leg is the shorter one."""
     if not bends or beside is None or edge.length >= beside.length:

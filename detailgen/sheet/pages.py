@@ -28,6 +28,7 @@ from detailgen.sheet.flow import (
 )
 from detailgen.sheet.legend import legend
 from detailgen.sheet.plane import Box
+from detailgen.sheet.profile_pages import profile_pages
 from detailgen.sheet.request import SheetRequest
 from detailgen.sheet.rule_table import not_applicable, rule_table, sources
 from detailgen.sheet.section_view import (
@@ -70,6 +71,7 @@ def compose(request: SheetRequest) -> tuple[Scene, ...]:
     if closer and len(pages) > _FEW and pages[-1].used < _SAVED:
         without, _ = _pages(board, figure, marks, wanted, closer=False)
         pages = min(pages, without, key=len)
+    pages += profile_pages(board)
     return tuple(board.scene(page, n, len(pages)) for n, page in enumerate(pages, 1))
 
 
