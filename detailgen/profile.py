@@ -157,6 +157,8 @@ class Profile:
     """Sources of the coefficient and of the temperatures."""
     holes: tuple[HoleRow, ...]
     notes: tuple[str, ...]
+    made_to_fit: bool = False
+    """Made for its one place, so that it has neither a stock length nor a joint."""
 
     @property
     def start(self) -> End:

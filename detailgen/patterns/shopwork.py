@@ -1,6 +1,7 @@
 """What a shop bends for one section: a profile for each metal, or why there is none."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Final
 
 from detailgen.catalog import Catalog
@@ -10,6 +11,7 @@ from detailgen.profile import LeftOut, Profile, Shop, Shopwork
 from detailgen.section import METALS, Body, LayeredSection, Role
 
 _ROUND: Final = frozenset({Role.SLEEVE, Role.HOOD, Role.COLLAR})
+_MADE_TO_FIT: Final = frozenset({Role.PAN, Role.LINER})
 _DRESSED: Final = "lead"
 _LENGTH: Final = 0.5
 """mm; legs that differ by less are made alike."""
@@ -34,6 +36,8 @@ def shopwork(section: LayeredSection, catalog: Catalog, shop: Shop = AS_USUAL) -
             except UserError:
                 reason = "the catalogue has no figures for bending it"
             else:
+                if body.role in _MADE_TO_FIT:
+                    found = replace(found, made_to_fit=True, gap_drawn=None, lap_drawn=None)
                 if not any(_alike(found, other) for other in made):
                     made.append(found)
                 continue

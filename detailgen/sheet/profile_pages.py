@@ -1,6 +1,7 @@
 """The sheets with the profiles of bent metal: each view with its table under it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from detailgen.profile import Bend, End, HoleRow, Make, Profile
@@ -27,6 +28,8 @@ _LEAST: Final = 0.3
 """Share of a column's height that a view has at least, whatever its table takes."""
 _CAPTION: Final = 42.0
 """What caption and white space take, mm."""
+_ROWS: Final = 30.0
+"""A table that goes on in the next column begins with at least so much, mm."""
 _ROOM: Final = 9.0
 """White space about a view and its caption, mm."""
 
@@ -37,9 +40,13 @@ def profile_pages(board: Board) -> list[Page]:
     if not shop.profiles:
         return []
     setter = _Setter(board)
-    for number, profile in enumerate(shop.profiles, 1):
+    if len(shop.profiles) == 1:  # it has the sheet to itself
+        (profile,) = shop.profiles
+        table = pieces_of([_table(board.request, profile, 1)], board.column)
+        setter.set_wide(_figure(board, profile, 1, [], board.double), table)
+    for number, profile in enumerate(shop.profiles if len(shop.profiles) > 1 else (), 1):
         table = pieces_of([_table(board.request, profile, number)], board.column)
-        setter.set(_figure(board, profile, number, table), table)
+        setter.set(_figure(board, profile, number, table, board.column), table)
     setter.flow(pieces_of(_left_out(board.request), board.column))
     return setter.finished()
 
@@ -51,6 +58,7 @@ class _Setter:
         self._board = board
         self._pages: list[Page] = []
         self._columns: list[Column] = []
+        self._left: list[Column] = []
 
     def set(self, figure: Figure, table: list[Piece]) -> None:
         """Set a view with its table, together in one column where that has room."""
@@ -60,8 +68,20 @@ class _Setter:
                 self._place(column, figure)
                 fill(table, [column])
                 return
-        self._turn()
+        fresh = [c for c in self._columns if not c.started]
+        if not fresh or fresh[0].room < self._high(figure) + _ROWS:
+            self._turn()
+        else:
+            self._leave(self._columns.index(fresh[0]))
         self._place(self._columns[0], figure)
+        self.flow(table)
+
+    def set_wide(self, figure: Figure, table: list[Piece]) -> None:
+        """Set a view over two columns of a new page, its table in the next one."""
+        self._turn()
+        wide = replace(self._columns[0], width=self._board.double)
+        self._leave(2)
+        self._place(wide, figure)
         self.flow(table)
 
     def flow(self, pieces: list[Piece]) -> None:
@@ -74,28 +94,32 @@ class _Setter:
         self._finish()
         return self._pages
 
+    def _leave(self, count: int) -> None:
+        """Set nothing more into the first columns of the page."""
+        self._left += self._columns[:count]
+        self._columns = self._columns[count:]
+
     def _free(self, column: Column) -> float:
         return column.room - (GAP if column.started else 0.0)
 
     def _turn(self) -> None:
         self._finish()
         self._pages.append(Page())
-        self._columns = self._board.text_columns()
+        self._columns, self._left = self._board.text_columns(), []
 
     def _finish(self) -> None:
-        for column in self._columns:
+        for column in (*self._left, *self._columns):
             self._pages[-1].items += column.items
             self._pages[-1].used += sum(row.height for row, _ in column.rows)
 
-    def _caption(self, figure: Figure) -> tuple[list[Row], float]:
-        request, width = self._board.request, self._board.column
-        items, high = caption(
-            figure.title, figure.scale, figure.notes, width, request.units
-        )
-        return [Row(high, tuple(items))], high
+    def _caption(self, figure: Figure, width: float) -> Row:
+        units = self._board.request.units
+        items, high = caption(figure.title, figure.scale, figure.notes, width, units)
+        return Row(high, tuple(items))
 
     def _high(self, figure: Figure) -> float:
-        return figure.height + self._caption(figure)[1] + _ROOM + GAP
+        under = self._caption(figure, self._board.column).height
+        return figure.height + under + _ROOM + GAP
 
     def _place(self, column: Column, figure: Figure) -> None:
         """Set a view with its caption at the top of what is free of a column."""
@@ -106,19 +130,29 @@ class _Setter:
         left = column.x + (column.width - figure.width) / 2.0
         page.views.append(figure.view(left, bottom))
         page.scales.append(label_of(figure.scale))
-        (row,), high = self._caption(figure)
-        page.items += [moved(i, column.x, bottom - 3.0) for i in row.items]
-        column.top = bottom - 3.0 - high - 2.0
+        under = self._caption(figure, column.width)
+        page.items += [moved(i, column.x, bottom - 3.0) for i in under.items]
+        column.top = bottom - 3.0 - under.height - 2.0
         column.started = True
 
 
-def _figure(board: Board, profile: Profile, number: int, table: list[Piece]) -> Figure:
-    """Return the view at the largest scale at which a column holds it and its table."""
+def _figure(
+    board: Board, profile: Profile, number: int, table: list[Piece], room: float
+) -> Figure:
+    """Return the view at the largest scale at which it has room, its table under it.
+
+    Args:
+        board: The divided paper.
+        profile: What is drawn.
+        number: Its number.
+        table: What shall stand under it, if anything.
+        room: Width of what it stands in, mm.
+    """
     request = board.request
     whole = board.text_columns()[0].room
     below = sum(whole_height(p, board.column) for p in table) + _CAPTION
     high = max(whole - below, _LEAST * whole)
-    width = board.column - 2.0
+    width = room - 2.0
     scales = request.catalog.drafting.scales_of(request.units)
     xs, ys = zip(*profile.course, strict=True)
     for scale in scales:
@@ -155,14 +189,19 @@ def _said(profile: Profile, units: UnitSystem) -> Iterator[tuple[str, str]]:
     yield "Bends in this order", _bends(profile, units)
     lines = ", ".join(show_thickness(bend.at, units) for bend in profile.bends)
     yield "Middle of bends", f"{lines} across the flat piece, from the first edge"
-    yield "Piece", f"{show_run(profile.piece, units)} long"
-    yield "Joint", _joint(profile, units)
+    if profile.made_to_fit:
+        yield "Piece", "made to fit its place, as the other views show; no joint in it"
+    else:
+        yield "Piece", f"{show_run(profile.piece, units)} long"
+        yield "Joint", _joint(profile, units)
     for number, row in enumerate(profile.holes, 1):
         yield f"Holes {number}", _holes(profile, row, units)
     for note in profile.notes:
         yield "Note", note
     parts = ("neutral fibre", "inside radius", "growth", "temperatures")
     sources = (*profile.bend_sources, *profile.movement_sources)
+    if profile.made_to_fit:
+        parts, sources = parts[:2], profile.bend_sources
     said = (f"{part}: {source}" for part, source in zip(parts, sources, strict=True))
     yield "Sources", "; ".join(said)
 

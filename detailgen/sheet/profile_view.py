@@ -98,7 +98,7 @@ def profile_figure(
         figure.items.append(Path(tick, "fastener"))
         (x0, y0), (x1, y1) = tick
         ink.lines.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
-    face = _face_mark(profile, line, thick)
+    face = _face_mark(profile, line, max(1.4 * thick, 1.3 * factor))
     figure.items.append(Path(face, "dims"))
     (x0, y0), (x1, y1) = face
     ink.lines.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
@@ -205,11 +205,11 @@ def _hole(profile: Profile, line: Drawn, row: HoleRow) -> tuple[Point, Point]:
     return (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share), _normal((a, b))
 
 
-def _face_mark(profile: Profile, line: Drawn, thick: float) -> tuple[Point, Point]:
+def _face_mark(profile: Profile, line: Drawn, away: float) -> tuple[Point, Point]:
     """Return a short stroke along the longest leg, on the side of the stated face."""
     (x0, y0), (x1, y1) = max(line.legs, key=lambda s: dist(*s))
     n = _normal(((x0, y0), (x1, y1)))
-    off = thick * (1.4 if profile.face_left else -1.4)
+    off = away if profile.face_left else -away
     start, end = (
         (x0 + (x1 - x0) * t + n[0] * off, y0 + (y1 - y0) * t + n[1] * off)
         for t in (0.08, 0.26)
@@ -220,7 +220,7 @@ def _face_mark(profile: Profile, line: Drawn, thick: float) -> tuple[Point, Poin
 def _names(
     profile: Profile, line: Drawn, units: UnitSystem, factor: float
 ) -> Iterator[_Name]:
-    """Yield all labels: long legs first, then bends and holes, then short legs."""
+    """Yield all labels: long legs first, then holes and bends, then short legs."""
 
     def paper(p: Point) -> Point:
         return (p[0] / factor, p[1] / factor)
@@ -236,6 +236,9 @@ def _names(
     legs.sort(key=lambda found: -found[0])
     cut = max(1, len(legs) // 2)
     yield from (name for _, name in legs[:cut])
+    for number, row in enumerate(profile.holes, 1):
+        at, n = _hole(profile, line, row)
+        yield _Name(f"holes {number}", paper(at), n)
     for number, bend in enumerate(profile.bends):
         after = line.legs[number + 1][0]
         at = line.legs[number][1]
@@ -245,9 +248,6 @@ def _names(
         ahead = _towards(at, beyond[1])
         out = (-back[0] - ahead[0], -back[1] - ahead[1])
         yield _Name(_bend_text(bend), paper(at), _unit(out, _normal(before)))
-    for number, row in enumerate(profile.holes, 1):
-        at, n = _hole(profile, line, row)
-        yield _Name(f"holes {number}", paper(at), n)
     yield from (name for _, name in legs[cut:])
 
 
@@ -332,7 +332,9 @@ def _trouble(box: Box, leader: Segment | None, ink: _Ink) -> float:
         return cost
     tip, _ = leader
     cost += sum(150.0 for other in ink.boxes if _in_box(leader, other))
-    cost += sum(120.0 for line in ink.lines if cross(leader, line))
+    cost += sum(
+        120.0 for line in ink.lines if distance(tip, line) > 0.05 and cross(leader, line)
+    )
     cost += sum(
         30.0
         for segment in ink.metal
