@@ -10,6 +10,8 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from detailgen.flat import FlatPiece
+from detailgen.folding import Face
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import clip_joint
 
@@ -348,6 +350,14 @@ class LayeredSection:
     """Whose rules apply besides those of every section: `wall`, `flange`."""
     moving: Moving | None = None
     """Of a section that is cut by a joint; None where nothing moves apart."""
+    pieces: tuple[FlatPiece, ...] = ()
+    """Sheets that are cut to a pattern, in the order of setting, before they are folded."""
+    faces: tuple[Face, ...] = ()
+    """What the pieces are folded onto; none where they stay flat."""
+
+    def face(self, face_id: str) -> Face | None:
+        """Return the face with this id, or None."""
+        return next((f for f in self.faces if f.id == face_id), None)
 
     def body(self, body_id: str) -> Body | None:
         """Return the body with this id, or None when the section has none."""
@@ -372,6 +382,7 @@ class LayeredSection:
             bodies=tuple(b for b in self.bodies if b.id != body_id),
             joints=tuple(j for j in self.joints if body_id not in {j.upper, j.lower}),
             coats=tuple(c for c in self.coats if c.body != body_id),
+            pieces=tuple(p for p in self.pieces if p.sheet != body_id),
         )
 
     def at_stage(self, number: int) -> "LayeredSection":
@@ -391,6 +402,7 @@ class LayeredSection:
             coats=tuple(c for c in self.coats if c.stage <= number and c.body in ids),
             stages=tuple(s for s in self.stages if s.number <= number),
             layouts=tuple(v.without(later, later_ids) for v in self.layouts),
+            pieces=tuple(p for p in self.pieces if p.sheet in ids),
         )
 
     def with_region(self, body_id: str, region: Region) -> "LayeredSection":

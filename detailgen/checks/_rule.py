@@ -24,10 +24,14 @@ WALL = "wall"
 EDGE = "roof-edge"
 FLANGE = "flange"
 """Any metal flange set in the membrane: that of a roof edge, a sleeve, a pan."""
+INSIDE_CORNER = "inside-corner"
+OUTSIDE_CORNER = "outside-corner"
 OTHER_KIND = {
     WALL: "there is no wall in this section",
     EDGE: "there is no roof edge in this section",
     FLANGE: "there is no flange in this section",
+    INSIDE_CORNER: "there is no corner in this section",
+    OUTSIDE_CORNER: "there is no outside corner in this section",
 }
 
 

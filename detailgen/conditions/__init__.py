@@ -11,6 +11,8 @@ from detailgen.conditions import (
     equipment_support,
     expansion_joint,
     independent_wall,
+    inside_corner,
+    outside_corner,
     penetration_pocket,
     roof_edge,
     scupper,
@@ -22,6 +24,8 @@ from detailgen.conditions._condition import Condition, Impossible, Site, Thicken
 
 _KINDS = (
     wall.CONDITION,
+    inside_corner.CONDITION,
+    outside_corner.CONDITION,
     roof_edge.CONDITION,
     curb.CONDITION,
     expansion_joint.CONDITION,

@@ -126,3 +126,8 @@ def flipped_line(line: Line) -> Line:
 def shifted(region: Region, dx: float, dy: float) -> Region:
     """Return a region moved to the right and up, mm."""
     return translate(region, dx, dy)
+
+
+def grown(region: Region, by: float) -> Region:
+    """Return a region with its outline pushed out, its corners kept; mm."""
+    return max(pieces(region.buffer(by, join_style="mitre")), key=lambda g: g.area)

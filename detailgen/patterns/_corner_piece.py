@@ -34,7 +34,7 @@ def corner_piece(on: Bench) -> Draft:
         },
         _lengths(on),
         _angles(on),
-        dabs=() if on.inside else (v,),
+        dabs=(v, t),
         notes=("Main panel first, then the tabs, the lowest first.",),
     )
 

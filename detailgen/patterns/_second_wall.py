@@ -97,7 +97,7 @@ def patch(on: Bench) -> Draft:
     first_toe = into((c.toe1[0] - 1.0, 0.0))
     told = (
         f"Closes {open_cant:.1f} deg open on the cant and {open_roof:.1f} deg on the roof; "
-        "a touch of sealant at the vertex."
+        "a touch of sealant where each starts."
     )
     return Draft(
         f"{s.id}-patch",
@@ -119,6 +119,6 @@ def patch(on: Bench) -> Draft:
             TrueAngle("mitre-at-toe", t, edge, v, "MITRE"),
             TrueAngle("first-toe", t, edge, first_toe, "LINE OF THE FIRST TOE"),
         ),
-        dabs=(v,),
+        dabs=(v, t),
         notes=(told,),
     )
