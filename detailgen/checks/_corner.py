@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import dist
+from math import dist, hypot
 
 from detailgen.checks._case import Case
 from detailgen.flat import FlatPiece
-from detailgen.folding import Face, Vector, dot, folded, meeting, poses
+from detailgen.folding import Face, Vector, cross, dot, folded, meeting, poses
 from detailgen.geometry import Point, Region
 from detailgen.geometry.measures import inner_point
 from detailgen.geometry.regions import clip, cut, grown, polygon, union
@@ -54,6 +54,13 @@ class CornerCase:
         one, two = (self.faces[w] for w in _WALLS)
         far = max((p[0] for p in one.outline), key=abs)
         return two.away(one.lift((far, 0.0))) < 0.0
+
+    @property
+    def sharpness(self) -> float:
+        """Return the sine of the plan angle where it is less than 90 degrees, else 1."""
+        one, two = (self.faces[w].out for w in _WALLS)
+        blunt = (dot(one, two) < 0.0) is not self.outside
+        return 1.0 if blunt else hypot(*cross(one, two))
 
     # --- in space ----------------------------------------------------------------------
 

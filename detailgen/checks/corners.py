@@ -237,7 +237,8 @@ def short_corner_patch(case: Case) -> Verdict:
     Measured on the faces, for each sheet: from what no other piece of the sheet covers to
     the nearest place of the sheet's zone where the patch is not; of all the shortest. About
     vertex and corner of the toes, where wedges start, the patch ends too and sealant closes
-    what is left: places nearer to them than the rule's lap do not count.
+    what is left: places as near to them as the rule's lap, measured square to the fold at
+    a sharp corner, do not count.
     """
     corner = CornerCase(case)
     if not corner.there:
@@ -266,7 +267,7 @@ def _past(
         one.region for one in corner.on(face.id, sheet) if one.piece.id.endswith("-patch")
     ]
     tips = [face.flat(spot) for spot in (corner.vertex, corner.toe)]
-    sealed = [disc(*tip, 1.01 * limit) for tip in tips]
+    sealed = [disc(*tip, 1.01 * limit / corner.sharpness) for tip in tips]
     bare = left_of(corner.zones[sheet][face.id], [*patch, *sealed])
     whole = max(region.bounds[2] - region.bounds[0], region.bounds[3] - region.bounds[1])
     return min((float(r.distance(region)) for r in bare), default=whole)

@@ -60,7 +60,7 @@ def build_corner(kind: CornerKind, p: CornerOfWall, site: Site) -> LayeredSectio
     bodies = [b for b in true.bodies if b.id in ids]
     title = f"Plan of the {kind} corner, {p.corner_angle:g} degrees"
     plan = corner_plan(title, pieces, faces, bodies, s.wall_thickness)
-    never = _NEVER_IDLE | (_NEVER_IDLE_OUTSIDE if kind == "outside" else frozenset())
+    never = _NEVER_IDLE | _NEVER_IDLE_OUTSIDE if kind == "outside" else _NEVER_IDLE
     return replace(
         section,
         kind=f"{kind}-corner",
