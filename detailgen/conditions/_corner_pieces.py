@@ -9,6 +9,8 @@ longer: what is too wide for the roll fails a rule, and a shorter reach or a blu
 mends it. That, and how far the field pieces reach, is common practice, no source.
 """
 
+from math import radians, tan
+
 from detailgen.conditions._condition import Site
 from detailgen.conditions._corner_parameters import CornerOfWall
 from detailgen.conditions._wall_sizes import WallSizes
@@ -68,7 +70,10 @@ def corner_of(
     longest = max(least_run(kind, p.corner_angle, *cant, sheet) for sheet in sheets)
     up = max(sheet.reach_up for sheet in sheets) + _MARGIN
     out = max(sheet.reach_out for sheet in sheets) + _MARGIN
-    shown = (longest + _MARGIN, up, out)
+    far = longest + _MARGIN
+    if kind == "outside":  # both walls are drawn from face to back
+        far = max(far, s.wall_thickness / tan(radians(p.corner_angle / 2.0)) + _MARGIN)
+    shown = (far, up, out)
     pieces = corner_pieces(kind, p.corner_angle, *cant, sheets, roll)
     faces = corner_faces(kind, p.corner_angle, cant, shown)
     if p.first_wall == "left":

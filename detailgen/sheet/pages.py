@@ -26,6 +26,7 @@ from detailgen.sheet.flow import (
     whole_height,
 )
 from detailgen.sheet.legend import legend
+from detailgen.sheet.pattern_pages import pattern_pages
 from detailgen.sheet.plane import Box
 from detailgen.sheet.request import SheetRequest
 from detailgen.sheet.rule_table import not_applicable, rule_table, sources
@@ -70,6 +71,7 @@ def compose(request: SheetRequest) -> tuple[Scene, ...]:
     if closer and len(pages) > _FEW and pages[-1].used < _SAVED:
         without, _ = _pages(board, figure, marks, wanted, closer=False)
         pages = min(pages, without, key=len)
+    pages += pattern_pages(board)
     return tuple(board.scene(page, n, len(pages)) for n, page in enumerate(pages, 1))
 
 
