@@ -253,6 +253,8 @@ class Layout:
     points: Mapping[str, Point] = field(default_factory=dict[str, Point])
     gauges: tuple[Gauge, ...] = ()
     downhill: tuple[float, float] = (0.0, -1.0)
+    close: bool = False
+    """Drawn as large as a column of the sheet allows, whatever other views take."""
 
     def of_role(self, *roles: Role) -> tuple[Part, ...]:
         """Return the parts that have one of the roles, in drawing order."""

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from detailgen.flat import FlatPiece
 from detailgen.folding import Face, Vector, folded, meeting
 from detailgen.geometry import Point, Region
-from detailgen.geometry.regions import polygon, union
+from detailgen.geometry.regions import merged, polygon
 from detailgen.section import Axis, Body, Gauge, Layout, Part, Role
 
 VIEW = "corner-plan"
@@ -43,17 +43,17 @@ def corner_plan(
     for body in sheets:
         own = [p for p in pieces if p.sheet == body.id]
         if body.id != top:
-            zone = union([r for p in own for r in _on_plan(p, faces)])
+            zone = merged([r for p in own for r in _on_plan(p, faces)])
             parts.append(
-                Part(f"{body.id}-zone", body.role, body.name, zone[0], 1, hidden=True)
+                Part(f"{body.id}-zone", body.role, body.name, zone, 1, hidden=True)
             )
             continue
         for n, piece in enumerate(own):
             name = f"{_NAMES[piece.id.rsplit('-', 1)[1]]} of the {body.role}, {_SET[n]}"
-            seen = union(_on_plan(piece, faces))[0]
+            seen = merged(_on_plan(piece, faces))
             parts.append(Part(f"{piece.id}-piece", body.role, name, seen, 2 + n))
     points = _points(by, pieces, top)
-    return Layout(VIEW, title, tuple(parts), (), points, _GAUGES)
+    return Layout(VIEW, title, tuple(parts), (), points, _GAUGES, close=True)
 
 
 def _flat(spots: Iterable[Vector]) -> list[Point]:

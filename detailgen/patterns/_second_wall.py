@@ -92,6 +92,8 @@ def patch(on: Bench) -> Draft:
         c.cant2_beside_cant1.inverse(),
         Hinge("mitre", "cant", t, v, c.mitre_turn),
     )
+    # a blunt corner's patch ends on the roof before the sheet does
+    low = min((y for x, y in roof[0].flat if x < edge[0] + 1e-6), default=-s.reach_out)
     open_cant = 2.0 * abs(degrees(c.lean))
     open_roof = 180.0 - c.angle - open_cant
     first_toe = into((c.toe1[0] - 1.0, 0.0))
@@ -112,7 +114,7 @@ def patch(on: Bench) -> Draft:
             TrueLength("lap", edge, (0.0, 0.0), "LAP"),
             TrueLength("toe-offset", (0.0, 0.0), t, "TOE CORNER"),
             TrueLength("cant", edge, (-s.lap, c.slant), "CANT"),
-            TrueLength("roof", (-s.lap, -s.reach_out), edge, "ROOF"),
+            TrueLength("roof", (-s.lap, low), edge, "ROOF"),
         ),
         (
             TrueAngle("mitre-at-vertex", v, (-s.lap, c.slant), t, "MITRE"),
