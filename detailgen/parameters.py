@@ -85,6 +85,7 @@ def length(
     most: str,
     by_rule: str = "",
     example: str = "",
+    needed: bool = False,
 ) -> Any:  # noqa: ANN401  (pydantic's Field is typed so)
     """Return a field for a length with its range; both ends are allowed.
 
@@ -96,10 +97,12 @@ def length(
         most: Largest allowed length.
         by_rule: Id of the rule row that gives the default, where one does.
         example: What a starter file shows where there is no default.
+        needed: Whether it must be given.
     """
+    taken = None if default is None else parse_length(default)
     low, high = parse_length(least), parse_length(most)
     return Field(
-        default=None if default is None else parse_length(default),
+        default=... if needed else taken,
         ge=low,
         le=high,
         description=about,
@@ -322,6 +325,22 @@ class Acceptance(Model, frozen=True):
         max_length=60,
         description="Who accepts it; printed on sheets.",
         examples=["the owner's agent"],
+    )
+
+
+class Distance(Model, frozen=True):
+    """How near two conditions of a job stand to each other."""
+
+    of: str = Field(max_length=24, description="Id of one condition.", examples=["S1"])
+    to: str = Field(max_length=24, description="Id of the other.", examples=["D1"])
+    clear: Length = length(
+        "Clear between the faces of the two: of pipes, curbs and walls as they rise from "
+        "the roof, of a drain's bowl, of the outer edge of the roof.",
+        default=None,
+        least="0 in",
+        most="100 m",
+        example="30 in",
+        needed=True,
     )
 
 

@@ -13,9 +13,10 @@ from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
 from detailgen.finding import Finding, Outcome, Severity
 from detailgen.loader import Job, PlacedCondition, job_of
+from detailgen.neighbours import neighbour_of
 from detailgen.parameters import Acceptance, Project
 from detailgen.scene import Scene
-from detailgen.section import LayeredSection
+from detailgen.section import LayeredSection, Neighbour
 from detailgen.takeoff import take_off
 from detailgen.units import UnitSystem, show_run
 from detailgen.waterpath import Way, ways
@@ -98,7 +99,22 @@ class Drawn:
 
 def check_job(job: Job) -> tuple[Checked, ...]:
     """Build and check every condition of a job."""
-    return tuple(_checked(job, placed) for placed in job.conditions)
+    built = built_of(job)
+    return tuple(_checked(job, placed, built[placed.id]) for placed in job.conditions)
+
+
+def built_of(job: Job) -> dict[str, LayeredSection]:
+    """Return the section of every condition by its id, each told what stands near it."""
+    alone = {p.id: p.condition.build(p.parameters, job.site) for p in job.conditions}
+    near: dict[str, list[Neighbour]] = {}
+    for distance in job.distances:
+        for here, there in ((distance.of, distance.to), (distance.to, distance.of)):
+            if neighbour := neighbour_of(alone[there], there, distance.clear):
+                near.setdefault(here, []).append(neighbour)
+    return {
+        mark: replace(section, neighbours=tuple(near[mark])) if mark in near else section
+        for mark, section in alone.items()
+    }
 
 
 def stages_of(job: Job, checked: Checked) -> Mapping[int, tuple[Finding, ...]]:
@@ -195,8 +211,9 @@ def draw_job(
     """Build, check, count, compose and write every condition of a job, into memory."""
     checked: list[Checked] = []
     composed: list[tuple[Checked, Scene]] = []
+    built = built_of(job)
     for placed in job.conditions:
-        checked.append(_checked(job, placed))
+        checked.append(_checked(job, placed, built[placed.id]))
         composed += [(checked[-1], scene) for scene in _composed(job, checked[-1])]
         progress(f"{placed.id} is drawn")
     scenes = _numbered(composed)
@@ -214,8 +231,7 @@ def steps_of(job: Job, formats: Sequence[str]) -> int:
     return len(job.conditions) + len(formats)
 
 
-def _checked(job: Job, placed: PlacedCondition) -> Checked:
-    section = placed.condition.build(placed.parameters, job.site)
+def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Checked:
     found = check(section, job.rules, job.catalog)
     words = {a.rule: f"{a.reason} (accepted by {a.by})" for a in placed.accepted}
     findings = (
@@ -244,6 +260,7 @@ def _composed(job: Job, checked: Checked) -> tuple[Scene, ...]:
         kind=placed.condition.kind,
         amount=_amount(placed, project.units),
         length=placed.parameters.length or 0.0,
+        count=placed.parameters.count or 0,
         section=checked.section,
         rebuild=rebuild,
         findings=tuple(replace(f, source=told_source(job, f)) for f in checked.findings),

@@ -215,9 +215,7 @@ def mends_json(job: Job, mended: Mended) -> str:
     return _json(mend_pages.mends_content(job, mended))
 
 
-def water_json(
-    job: Job, found: Sequence[tuple[PlacedCondition, water_pages.Ways]]
-) -> str:
+def water_json(job: Job, found: Sequence[tuple[PlacedCondition, water_pages.Ways]]) -> str:
     """Return the water paths of a job, as JSON."""
     content = [water_pages.water_content(placed, ways) for placed, ways in found]
     about = " ".join(water_pages.LIMITS.split())

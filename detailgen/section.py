@@ -14,108 +14,35 @@ from detailgen.flat import FlatPiece
 from detailgen.folding import Face
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import clip_joint
+from detailgen.roles import ADHERED, METALS, RIGHT, SHEETS, WOOD, Bond, Method, Role
 
-
-class Role(StrEnum):
-    """What a body is for. Materials say what it is made of."""
-
-    DECK = "deck"
-    WALL = "wall"
-    INSULATION = "insulation"
-    COVER_BOARD = "cover board"
-    CANT = "cant"
-    EDGE_STRIP = "tapered edge strip"
-    NAILER = "nailer"
-    SHIM = "shim"
-    BLOCKING = "blocking"
-    BASE_PLY = "base ply"
-    STRIP_IN = "strip-in ply"
-    FINISH_PLY = "finish ply"
-    FLASHING = "flashing sheet"
-    UPPER_FLASHING = "upper flashing sheet"
-    CEMENT = "cement"
-    EDGE_METAL = "edge metal"
-    BACKING_PLATE = "backing plate"
-    CLEAT = "continuous cleat"
-    COUNTERFLASHING = "counterflashing"
-    TERMINATION_BAR = "termination bar"
-    COPING = "coping"
-    DRAIN_BOWL = "drain bowl"
-    DRAIN_LEAD = "drain flashing"
-    CLAMPING_RING = "clamping ring"
-    STRAINER = "strainer"
-    CLAD_SHEET = "metal-clad sheet"
-    LINER = "scupper liner"
-    FASTENER = "fastener"
-    BEAD = "sealant bead"
-    PIPE = "pipe"
-    POST = "post"
-    SLEEVE = "sleeve"
-    HOOD = "hood"
-    COLLAR = "storm collar"
-    PAN = "pan"
-    FILL = "fill"
-    POURED_SEALANT = "pourable sealant"
-    EQUIPMENT = "equipment"
-    FILLER = "compressible filler"
-    BARRIER = "flexible barrier"
-    JOINT_COVER = "joint cover"
-
-
-SHEETS = frozenset({
-    Role.BASE_PLY,
-    Role.STRIP_IN,
-    Role.FINISH_PLY,
-    Role.FLASHING,
-    Role.UPPER_FLASHING,
-    Role.CLAD_SHEET,
-})
-METALS = frozenset({
-    Role.EDGE_METAL,
-    Role.BACKING_PLATE,
-    Role.CLEAT,
-    Role.COUNTERFLASHING,
-    Role.TERMINATION_BAR,
-    Role.COPING,
-    Role.SLEEVE,
-    Role.HOOD,
-    Role.COLLAR,
-    Role.PAN,
-    Role.JOINT_COVER,
-    Role.DRAIN_LEAD,
-    Role.LINER,
-})
-WOOD = frozenset({Role.NAILER, Role.SHIM, Role.BLOCKING})
-
-
-class Bond(StrEnum):
-    """How one body is held to another along their joint."""
-
-    TORCHED = "torched"
-    HOT_ASPHALT = "in hot asphalt"
-    COLD_ADHESIVE = "in cold adhesive"
-    SELF_ADHERED = "self-adhered"
-    CEMENT = "in cement"
-    FASTENED = "fastened"
-    DRY = "laid dry"
-    SEALED = "sealed"
-
-
-ADHERED = frozenset({
-    Bond.TORCHED,
-    Bond.HOT_ASPHALT,
-    Bond.COLD_ADHESIVE,
-    Bond.SELF_ADHERED,
-    Bond.CEMENT,
-})
-
-
-class Method(StrEnum):
-    """The job's way of sticking sheets."""
-
-    TORCH = "torch"
-    HOT_ASPHALT = "hot asphalt"
-    COLD_ADHESIVE = "cold adhesive"
+__all__ = [
+    "ADHERED",
+    "METALS",
+    "RIGHT",
+    "SHEETS",
+    "TRUE_SIZE",
+    "WOOD",
+    "Axis",
+    "Body",
+    "Bond",
+    "Carried",
+    "Coat",
+    "Gauge",
+    "Joint",
+    "LayeredSection",
+    "Layout",
+    "Mark",
+    "Method",
+    "Moving",
+    "Neighbour",
+    "Part",
+    "Role",
+    "Stage",
+    "Stand",
+    "Thickening",
+    "Zone",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +67,8 @@ class Body:
     """Ids of the bodies that a fastener goes through, in the order of building."""
     sticks: str = ""
     """Note on how it is fixed, printed with the callout."""
+    by_others: bool = False
+    """It comes with what others set, as the flange of a unit does, and is not bought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,6 +234,39 @@ class Carried:
     """Id of the catalogue's table that asks a clear height under it."""
 
 
+@dataclass(frozen=True, slots=True)
+class Serves:
+    """The drain that an opening stands for, which no view shows."""
+
+    diameter: float
+    """mm."""
+    row: str
+    """Row of the rule set that says how large the opening must be for it."""
+
+
+class Stand(StrEnum):
+    """What a condition is to its neighbours on the roof."""
+
+    PIPE = "pipe"
+    DRAIN = "drain"
+    CURB = "curb"
+    WALL = "wall"
+    EDGE = "roof edge"
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbour:
+    """Another condition of the job, and how near it stands."""
+
+    mark: str
+    stand: Stand
+    hot: bool
+    clear: float
+    """Between the faces of the two, mm, as the job tells it."""
+    reach: float
+    """How far out from its face its own sheets come, mm, measured on its section."""
+
+
 @dataclass(frozen=True)
 class LayeredSection:
     """Everything that one condition is, at true size."""
@@ -348,14 +310,25 @@ class LayeredSection:
     """Of zones that overlap, the first counts."""
     carried: Carried | None = None
     """Of a section through a support: what stands on it."""
+    serves: Serves | None = None
+    """Of a section through a scupper: the drain that it stands for."""
     families: frozenset[str] = frozenset()
     """Whose rules apply besides those of every section: `wall`, `flange`."""
+    stand: Stand | None = None
+    """What it is to its neighbours; None where that is not known."""
+    hot: bool = False
+    """Whether what stands here is too hot to touch."""
+    neighbours: tuple[Neighbour, ...] = ()
+    """What the job says stands near it."""
     moving: Moving | None = None
     """Of a section that is cut by a joint; None where nothing moves apart."""
     pieces: tuple[FlatPiece, ...] = ()
     """Sheets that are cut to a pattern, in the order of setting, before they are folded."""
     faces: tuple[Face, ...] = ()
     """What the pieces are folded onto; none where they stay flat."""
+    by_the_piece: bool = False
+    """It stands by itself, as a drain does, and is counted by its plan; else it is what it
+    is all along an edge, a wall or a joint."""
 
     def face(self, face_id: str) -> Face | None:
         """Return the face with this id, or None."""

@@ -5,6 +5,7 @@ from functools import cached_property
 from math import hypot
 
 from detailgen.catalog import Catalog, Material, RuleSet
+from detailgen.checks._sides import sides
 from detailgen.geometry import Point
 from detailgen.geometry.measures import (
     Column,
@@ -27,18 +28,39 @@ NEAR = 10.0
 """Layers closer than this, mm, lie on one another; a void between them is a pocket."""
 
 
-FLANGED = (Role.EDGE_METAL, Role.SLEEVE, Role.PAN, Role.DRAIN_LEAD)
+FLANGED = (Role.EDGE_METAL, Role.SLEEVE, Role.PAN, Role.DRAIN_LEAD, Role.LINER)
 """Roles of metal that is set in the membrane by a flange."""
 
 
 class Case:
     """A section with the rule set and the catalogue that it is held against."""
 
-    def __init__(self, section: LayeredSection, rules: RuleSet, catalog: Catalog) -> None:
-        """Take what is to be examined; nothing is measured before it is asked for."""
+    def __init__(
+        self,
+        section: LayeredSection,
+        rules: RuleSet,
+        catalog: Catalog,
+        whole: "Case | None" = None,
+    ) -> None:
+        """Take what is to be examined; nothing is measured before it is asked for.
+
+        Args:
+            section: The section, or one side of it.
+            rules: What it is held against.
+            catalog: What its bodies are made of.
+            whole: All of the section, where `section` is one side.
+        """
         self.section = section
         self.rules = rules
         self.catalog = catalog
+        self.whole = whole or self
+
+    @cached_property
+    def sides(self) -> tuple["Case", ...]:
+        """Both sides of a section that has two, the right one turned over; else none."""
+        return tuple(
+            Case(side, self.rules, self.catalog, self) for side in sides(self.section)
+        )
 
     # --- bodies and points -----------------------------------------------------------
 
@@ -65,6 +87,10 @@ class Case:
     def all(self, *roles: Role) -> tuple[Body, ...]:
         """Return the bodies with one of the roles."""
         return self.section.of_role(*roles)
+
+    def is_a(self, kind: str) -> bool:
+        """Tell whether the rules for a kind of condition apply to the section."""
+        return kind == self.section.kind or kind in self.section.families
 
     def has(self, point: str) -> bool:
         """Tell whether the section has a point of this name."""
@@ -158,9 +184,16 @@ class Case:
 
     @cached_property
     def field(self) -> list[Column]:
-        """Columns from the roof field to the toe of the cant, or to the flange's end."""
-        left = self.section.extent.bounds[0]
-        stop = self.at("cant.toe")[0] if self.has("cant.toe") else self.flange_start
+        """Columns from the roof field to the toe of the cant, or to the flange's end.
+
+        Where there is neither, they go through to the other side.
+        """
+        left, _, right, _ = self.section.extent.bounds
+        stop = right  # of a section of the field alone
+        if self.has("cant.toe"):
+            stop = self.at("cant.toe")[0]
+        elif self.first(*FLANGED) or self.has("flange.outer"):
+            stop = self.flange_start
         return self.cut((left, 0.0), (stop, 0.0))
 
     @cached_property

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from detailgen.catalog import Rule
 from detailgen.checks._case import Case
+from detailgen.checks._sides import turned_back
 from detailgen.finding import Amount, Finding, Outcome, Relation, Requirement, Unit
 from detailgen.geometry import Point
 from detailgen.section import LayeredSection, Role
@@ -26,12 +27,33 @@ FLANGE = "flange"
 """Any metal flange set in the membrane: that of a roof edge, a sleeve, a pan."""
 INSIDE_CORNER = "inside-corner"
 OUTSIDE_CORNER = "outside-corner"
+OVERFLOW = "overflow"
+"""A scupper that takes what the drains do not."""
+STACK, SLEEVE, POCKET = "stack", "vent-sleeve", "penetration-pocket"
+DRAIN, DEEP_DRAIN, SCUPPER = "drain", "deep-drain", "scupper"
+CURB = "curb"
+JOINT = "expansion-joint"
+MOVING_WALL = "independent-wall"
+SUPPORT = "equipment-support"
+SLEEPER = "equipment-sleeper"
 OTHER_KIND = {
     WALL: "there is no wall in this section",
     EDGE: "there is no roof edge in this section",
     FLANGE: "there is no flange in this section",
     INSIDE_CORNER: "there is no corner in this section",
     OUTSIDE_CORNER: "there is no outside corner in this section",
+    OVERFLOW: "this is no overflow",
+    STACK: "no plumbing stack goes through this section",
+    SLEEVE: "there is no vent sleeve in this section",
+    POCKET: "there is no pocket in this section",
+    DRAIN: "there is no drain in this section",
+    DEEP_DRAIN: "there is no clad sump in this section",
+    SCUPPER: "there is no scupper in this section",
+    CURB: "there is no equipment curb in this section",
+    JOINT: "there is no joint in this section",
+    MOVING_WALL: "there is no wall beside a moving deck in this section",
+    SUPPORT: "no equipment stands on posts in this section",
+    SLEEPER: "no equipment stands on sleepers in this section",
 }
 
 
@@ -49,6 +71,8 @@ class Measured:
     reason: str = ""
     """What is wrong, where more can be said than the rule's own sentence."""
     view: str = "section"
+    source: str = ""
+    """Where what is required stands, where that is not the row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +112,8 @@ class Check:
     """Roles, or ids of coats, that must stand before it can be asked."""
     at_rest: bool = False
     """Asked only where work rests: at hold points, and of the finished work."""
+    whole: bool = False
+    """Measured on the section as a whole, not on each of its two sides."""
 
     def due(self, section: LayeredSection) -> int:
         """Return the number of the first stage of a section at which it can be asked.
@@ -104,11 +130,19 @@ class Check:
     def find(self, case: Case) -> Finding:
         """Return this rule's finding on a section."""
         row = case.rules.row(self.rows[0])
-        own = {case.section.kind, *case.section.families}
-        if self.kinds and own.isdisjoint(self.kinds):
+        if self.kinds and not any(map(case.is_a, self.kinds)):
             return replace(self._idle(case, row, OTHER_KIND[self.kinds[0]]), elsewhere=True)
         if not row.demanded or (self.asked is not None and not row.value):
             return self._idle(case, row, NOT_ASKED)
+        if self.whole or not case.sides:
+            return self._told(case, row)
+        left, right = (self._told(side, row) for side in case.sides)
+        if right.where is not None and right.view == "section":
+            right = replace(right, where=turned_back(right.where))
+        return max(left, right, key=_gravity)  # of two that are alike the left one
+
+    def _told(self, case: Case, row: Rule) -> Finding:
+        """Return the finding on a section, or on one side of it."""
         verdict = self.measure(case)
         if isinstance(verdict, Idle):
             return self._idle(case, row, verdict.reason)
@@ -131,7 +165,7 @@ class Check:
             required=required,
             actual=actual,
             where=verdict.where,
-            source=row.source,
+            source=verdict.source or row.source,
             reason="" if holds else verdict.reason or self.wrong,
             view=verdict.view,
             bodies=verdict.bodies,
@@ -164,6 +198,20 @@ class Check:
             override=row.override,
             origins=_origins(row),
         )
+
+
+def _gravity(found: Finding) -> tuple[int, float]:
+    """Return how bad a finding is: a failure before what holds, then by what is missing."""
+    rank = (Outcome.NOT_APPLICABLE, Outcome.PASS, Outcome.FAIL).index(found.outcome)
+    if Unit.WORDS in {found.actual.unit, found.required.amount.unit}:
+        return rank, 0.0
+    over = found.actual.value - found.required.amount.value
+    if found.required.relation is Relation.AT_MOST:
+        return rank, over
+    if found.required.relation is Relation.AT_LEAST:
+        return rank, -over
+    high = found.required.high
+    return rank, max(-over, found.actual.value - high.value) if high else abs(over)
 
 
 def _origins(row: Rule) -> tuple[str, ...]:
@@ -202,6 +250,7 @@ def rule(  # noqa: PLR0913  (a rule is that many things)
     title: str = "",
     built: tuple[Role | str, ...] = (),
     at_rest: bool = False,
+    whole: bool = False,
 ) -> Callable[[Measure], Check]:
     """Make a check of a measuring function; its name and docstring become the rule's.
 
@@ -216,6 +265,7 @@ def rule(  # noqa: PLR0913  (a rule is that many things)
         title: What a sheet prints, where the row's text would not say it.
         built: Roles, or ids of coats, that must stand before it can be asked.
         at_rest: Asked only where work rests: at hold points, and of the finished work.
+        whole: Measured on the section as a whole, not on each of its two sides.
     """
 
     def make(measure: Measure) -> Check:
@@ -233,6 +283,7 @@ def rule(  # noqa: PLR0913  (a rule is that many things)
             title=title,
             built=built,
             at_rest=at_rest,
+            whole=whole,
         )
 
     return make

@@ -1,6 +1,7 @@
 """Rules on the metal that covers the top of a flashing: reglet, bar and coping."""
 
 from detailgen.checks._case import Case
+from detailgen.checks._hems import NEAR_FACE, hem_of, sinks, top_of_upright
 from detailgen.checks._rule import WALL, Idle, Measured, Verdict, rule
 from detailgen.finding import Amount, Relation
 from detailgen.section import Body, Role
@@ -21,18 +22,23 @@ NO_COPING = Idle("the wall has no coping in this section")
 def short_counterflashing_lap(case: Case) -> Verdict:
     """Guards the top edge of the flashing sheet against driven rain.
 
-    Measured upright, from the lowest point of the counterflashing to the highest point of
-    the flashing sheet.
+    Measured upright, from the lowest point of the counterflashing, or of the metal or cap
+    on a curb, to the highest point of the flashing sheet; on a curb to the top of its
+    nailer at the roof face, over which the sheet goes. What the curb may sink against the
+    metal counts off.
     """
-    if not case.has("cf.hem"):
+    where = hem_of(case)
+    if where is None:
         return NO_COUNTERFLASHING
-    where = case.at("cf.hem")
     cover, sheet = case.lowest(Role.COUNTERFLASHING), case.highest(Role.FLASHING)
     if cover is None or sheet is None:
         missing = "counterflashing" if cover is None else "flashing sheet"
         return Measured(0.0, where, reason=f"There is no {missing}.")
     low, high = cover.region.bounds[1], sheet.region.bounds[3]
-    return Measured(high - low, (where[0], low), (cover.id, sheet.id))
+    top = top_of_upright(case) if case.has("curb.top") else None
+    if top is not None:
+        high = min(high, top)
+    return Measured(high - low - sinks(case), (where[0], low), (cover.id, sheet.id))
 
 
 @rule(
@@ -45,19 +51,22 @@ def low_hem(case: Case) -> Verdict:
     """Keeps the hem of the counterflashing off the bend at the top of the cant.
 
     Measured upright, from the top of the bare cant to the counterflashing's lowest point.
+    What the cant may rise toward it counts off.
     """
-    if not case.has("cf.hem"):
+    where = hem_of(case)
+    if where is None:
         return NO_COUNTERFLASHING
     cover = case.lowest(Role.COUNTERFLASHING)
     if cover is None:
         return Idle("there is no counterflashing whose hem could hang too low")
     low = cover.region.bounds[1]
-    return Measured(low - case.at("cant.top")[1], (case.at("cf.hem")[0], low), (cover.id,))
+    clear = low - case.at("cant.top")[1] - sinks(case)
+    return Measured(clear, (where[0], low), (cover.id,))
 
 
 def _embedded(case: Case, metal: Body) -> list[float]:
     """Return the heights of the metal's corners that lie inside the wall."""
-    face = case.at("cant.top")[0]
+    face = case.at("reglet.mouth" if case.has("reglet.mouth") else "cant.top")[0]
     return [y for x, y in case.corners(metal) if x > face + 0.05]
 
 
@@ -79,9 +88,13 @@ def shallow_reglet(case: Case) -> Verdict:
     metal = case.first(Role.COUNTERFLASHING)
     if metal is None or not _embedded(case, metal):
         return Measured(0.0, mouth, reason="No counterflashing is held in the reglet.")
-    near = [c for c in case.upright if abs(c.at[1] - mouth[1]) < NEAR_MOUTH]
+    x, y = mouth
+    near = case.cut((x, y - NEAR_MOUTH), (x, y + NEAR_MOUTH))
     faces = [
-        max((s[1] for s in c.spans if case.body_of(s).role is Role.WALL), default=0.0)
+        max(
+            (s[1] for s in c.spans if case.body_of(s).role is Role.WALL and s[0] < 0.0),
+            default=0.0,
+        )
         for c in near
     ]
     return Measured(max(-min(faces, default=0.0), 0.0), mouth, (metal.id,))
@@ -129,8 +142,10 @@ def surface_mounted_counterflashing(case: Case) -> Verdict:
     Looks for metal of the counterflashing behind the face of the wall, where a reglet
     holds it and covers its upper edge.
     """
-    if not case.has("cf.hem"):
+    if hem_of(case) is None:
         return NO_COUNTERFLASHING
+    if case.has("curb.top") and not case.has("reglet.mouth"):
+        return Idle("the metal lies over the top of a curb: no wall holds it")
     metal = case.first(Role.COUNTERFLASHING)
     if metal is None:
         return Idle("there is no counterflashing that could be fixed to the wall's face")
@@ -160,10 +175,6 @@ def tall_parapet(case: Case) -> Verdict:
         return Idle("no wall is drawn")
     high = max(tops)
     return Measured(high - case.at("roof.datum")[1], (face, high))
-
-
-NEAR_FACE = 0.05
-"""Corners within this of the wall's face, mm, stand on it."""
 
 
 @rule(

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from detailgen.checks._case import Case
+from detailgen.checks._hems import hem_of
 from detailgen.checks._marks import ends_of, rows_of, spacing
 from detailgen.checks._rule import NONE_AT_ALL, WALL, Idle, Measured, Verdict, rule
 from detailgen.finding import Relation
@@ -38,6 +39,7 @@ def _held_by_cement(case: Case) -> bool:
 @rule(
     "top_fastener_spacing_most",
     kinds=(WALL,),
+    whole=True,
     relation=Relation.AT_MOST,
     wrong="The top edge of the flashing sheet is fastened too far apart.",
     built=(Role.FLASHING,),
@@ -60,6 +62,7 @@ def sparse_top_fasteners(case: Case) -> Verdict:
 @rule(
     "intermediate_row_above",
     kinds=(WALL,),
+    whole=True,
     relation=Relation.AT_MOST,
     wrong="A tall flashing sheet has no row of fasteners between roof and top edge.",
     built=(Role.FLASHING,),
@@ -86,6 +89,7 @@ def missing_intermediate_row(case: Case) -> Verdict:
 @rule(
     "bar_fastener_spacing_most",
     kinds=(WALL,),
+    whole=True,
     relation=Relation.AT_MOST,
     wrong="The bar is fastened too far apart.",
     built=(Role.TERMINATION_BAR,),
@@ -126,6 +130,7 @@ def _shortest_lap(
     "flashing_side_lap_least",
     "side_lap_least",
     kinds=(WALL,),
+    whole=True,
     wrong="Pieces of the flashing sheet lap one another too little.",
     built=(
         Role.FLASHING,
@@ -151,6 +156,7 @@ def short_side_lap(case: Case) -> Verdict:
 @rule(
     "counterflashing_end_lap_least",
     kinds=(WALL,),
+    whole=True,
     wrong="Pieces of counterflashing lap one another too little.",
     built=(Role.COUNTERFLASHING,),
 )
@@ -159,7 +165,7 @@ def short_counterflashing_end_lap(case: Case) -> Verdict:
 
     Measured level on the wall elevation, between the ends of neighbouring pieces.
     """
-    if not case.has("cf.hem"):
+    if hem_of(case) is None:
         return Idle("a coping covers this wall: it has no counterflashing")
     layout = case.section.layout(ELEVATION)
     if layout is None:
@@ -171,6 +177,7 @@ def short_counterflashing_end_lap(case: Case) -> Verdict:
 @rule(
     "laps_shed_water",
     kinds=(WALL,),
+    whole=True,
     relation=Relation.AT_MOST,
     asked=NONE_AT_ALL,
     wrong="A side lap faces the water.",

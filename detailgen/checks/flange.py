@@ -124,6 +124,8 @@ def wide_flange(case: Case) -> Verdict:
     """
     if case.flange is None:
         return Idle("there is no metal whose flange could be too wide")
+    if case.flange.role is Role.DRAIN_LEAD:
+        return Idle("the square of metal at a drain has a size of its own")
     start, limit = case.outer_end(case.flange), case.rules.value("flange_width_most")
     width = _flange_end(case)[0] - start[0]
     if limit < width <= limit + CUT_TO:
@@ -248,10 +250,10 @@ def thin_bed(case: Case) -> Verdict:
 
 def _no_bed(case: Case) -> Verdict:
     """Tell whether a bed is missing, or none is needed."""
-    if case.section.kind == EDGE or FLANGE in case.section.families:
+    if case.is_a(EDGE) or case.is_a(FLANGE):
         return Measured(0.0, case.at("edge.top"), reason="The flange lies in no cement.")
     sheet = case.first(Role.FLASHING)
-    if sheet is None or case.section.kind != WALL:
+    if sheet is None or not case.is_a(WALL):
         return Idle("nothing in this section is set in cement")
     stuck = [
         j

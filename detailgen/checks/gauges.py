@@ -8,16 +8,39 @@ from detailgen.checks._rule import WALL, Idle, Measured, Verdict, rule
 from detailgen.geometry.measures import Column, strip_thickness
 from detailgen.section import Body, Role
 
-FACES = (Role.EDGE_METAL, Role.COUNTERFLASHING, Role.COPING)
+FACES = (
+    Role.EDGE_METAL,
+    Role.COUNTERFLASHING,
+    Role.COPING,
+    Role.SLEEVE,
+    Role.HOOD,
+    Role.COLLAR,
+    Role.PAN,
+    Role.DRAIN_LEAD,
+    Role.LINER,
+    Role.JOINT_COVER,
+)
 KINDS = ("aluminium", "stainless", "galvanized", "copper")
+METALS = (*KINDS, "lead")
 
 
-def _thinnest_metal(case: Case, stem: str, roles: Sequence[Role]) -> Verdict | None:
+def _bands(case: Case) -> frozenset[str]:
+    """Return the ids of draw bands: strips that hold a collar and keep no water out."""
+    collars = {b.id for b in case.all(Role.COLLAR, Role.HOOD)}
+    return frozenset(
+        j.upper for j in case.section.joints if j.upper in collars and j.lower in collars
+    )
+
+
+def _thinnest_metal(
+    case: Case, stem: str, roles: Sequence[Role], kinds: Sequence[str] = KINDS
+) -> Verdict | None:
     """Return the metal that is thinnest against what its kind of metal must be."""
     found: list[tuple[float, float, str, Body]] = []
+    bands = _bands(case)
     for body in case.all(*roles):
         kind = case.material(body).kind
-        if kind in KINDS:
+        if kind in kinds and body.id not in bands:
             actual = min(strip_thickness(body.region), body.thickness)
             row = f"{stem}_{kind}"
             found.append((actual - case.rules.value(row), actual, row, body))
@@ -29,21 +52,18 @@ def _thinnest_metal(case: Case, stem: str, roles: Sequence[Role]) -> Verdict | N
 
 
 @rule(
-    *(f"metal_least_{kind}" for kind in KINDS),
+    *(f"metal_least_{kind}" for kind in METALS),
     wrong="The metal is too thin.",
-    built=(
-        Role.EDGE_METAL,
-        Role.COUNTERFLASHING,
-        Role.COPING,
-    ),
+    built=FACES,
 )
 def thin_metal(case: Case) -> Verdict:
-    """Guards edge metal, counterflashing and coping against bending and tearing.
+    """Guards edge metal, counterflashing, coping, sleeves and the like against tearing.
 
     Measured square to the metal, from the area and the outline of its profile, and held
-    against the row for its kind of metal. The one with the least to spare is told.
+    against the row for its kind of metal. The one with the least to spare is told; a draw
+    band, which only holds a collar, is left out.
     """
-    found = _thinnest_metal(case, "metal_least", FACES)
+    found = _thinnest_metal(case, "metal_least", FACES, METALS)
     if found is not None:
         return found
     if case.first(*FACES) is not None:

@@ -34,6 +34,7 @@ def _plan(case: Case) -> tuple[Layout, tuple[Part, ...], list[list[Mark]]] | Idl
 @rule(
     "nail_spacing_most",
     kinds=(EDGE,),
+    whole=True,
     relation=Relation.AT_MOST,
     wrong="The flange nails stand too far apart.",
     built=(Role.EDGE_METAL,),
@@ -54,6 +55,7 @@ def sparse_nails(case: Case) -> Verdict:
 @rule(
     "nail_rows_least",
     kinds=(EDGE,),
+    whole=True,
     wrong="The flange has too few rows of nails.",
     built=(Role.EDGE_METAL,),
 )
@@ -73,6 +75,7 @@ def single_nail_row(case: Case) -> Verdict:
 @rule(
     "nail_stagger_least",
     kinds=(EDGE,),
+    whole=True,
     wrong="The rows of nails are not staggered.",
     built=(Role.EDGE_METAL,),
 )
@@ -120,6 +123,7 @@ def _joint(case: Case) -> tuple[Layout, Part, Part] | Idle:
 @rule(
     "joint_gap_least",
     kinds=(EDGE,),
+    whole=True,
     wrong="Pieces of edge metal stand too close.",
     built=(Role.EDGE_METAL,),
 )
@@ -144,6 +148,7 @@ def tight_joint_gap(case: Case) -> Verdict:
 @rule(
     "backing_plate_lap_least",
     kinds=(EDGE,),
+    whole=True,
     wrong="The backing plate does not reach far enough under the metal.",
     built=(Role.EDGE_METAL,),
 )
@@ -173,6 +178,7 @@ def narrow_backing_plate(case: Case) -> Verdict:
 @rule(
     "cleat_nail_spacing_most",
     kinds=(EDGE,),
+    whole=True,
     relation=Relation.AT_MOST,
     wrong="The cleat's nails stand too far apart.",
     built=(Role.CLEAT,),

@@ -14,6 +14,7 @@ from detailgen.section import Role
 @rule(
     "overlap_most",
     relation=Relation.AT_MOST,
+    whole=True,
     wrong="Two solids take the same room.",
 )
 def solids_overlap(case: Case) -> Verdict:
@@ -51,6 +52,7 @@ def _area(found: tuple[int, int, float, Point]) -> float:
 @rule(
     "pocket_most",
     relation=Relation.AT_MOST,
+    whole=True,
     wrong="The layers close in a pocket that nothing fills.",
 )
 def closed_pocket(case: Case) -> Verdict:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence, Set
 from itertools import pairwise
 
-from detailgen.checks._case import Case
-from detailgen.checks._rule import EDGE, WALL, Idle, Measured, Verdict, rule
+from detailgen.checks._case import FLANGED, Case
+from detailgen.checks._rule import EDGE, FLANGE, WALL, Idle, Measured, Verdict, rule
 from detailgen.geometry import Point
 from detailgen.geometry.measures import Column, Span
 from detailgen.section import ADHERED, SHEETS, Role, Stage
@@ -29,7 +29,7 @@ def _hold_point(case: Case) -> Stage | None:
 
 @rule(
     "sheets_at_hold_point",
-    kinds=(WALL, EDGE),
+    kinds=(WALL, EDGE, FLANGE),
     wrong="Work cannot wait here: one sheet does not yet keep water out.",
     built=(Role.STRIP_IN,),
 )
@@ -48,7 +48,7 @@ def leaky_hold_point(case: Case) -> Verdict:
     if hold is None:
         return Idle("nothing in its order of building waits for the finish ply")
     built = Case(case.section.at_stage(hold.number), case.rules, case.catalog)
-    zone = list(_edge_zone(built) if case.section.kind == EDGE else _wall_zone(built))
+    zone = list(_wall_zone(built) if built.is_a(WALL) else _edge_zone(built))
     found = built.fewest([(c, list(spans)) for c, spans in zone])
     if found is None:
         return Idle("no part of the roof is drawn")
@@ -59,7 +59,8 @@ def leaky_hold_point(case: Case) -> Verdict:
     for pair, place in (*_open_laps(built, zone), *_open_end(built)):
         reason = f"{after} the lap of {pair[0]} and {pair[1]} is open."
         return Measured(0, place, pair, reason=reason)
-    low = [way for way in ways(built.section, case.rules) if way.low]
+    standing = case.whole.section.at_stage(hold.number)
+    low = [way for way in ways(standing, case.rules) if way.low]
     weakest = min(low, key=lambda way: way.figure, default=None)
     if weakest is None or weakest.figure >= case.rules.value("sheets_at_hold_point"):
         return Measured(count, where)
@@ -104,9 +105,12 @@ def _open_laps(case: Case, zone: Zone) -> Iterator[tuple[tuple[str, str], Point]
 
 def _open_end(case: Case) -> Iterator[tuple[tuple[str, str], Point]]:
     """Yield the strip-in where it is not stuck to the wall or the metal that it ends on."""
-    edge = case.section.kind == EDGE
+    edge = not case.is_a(WALL)
     strips = case.all(Role.STRIP_IN)
-    ground = case.all(*((Role.EDGE_METAL,) if edge else WALLING))
+    flange = case.flange
+    if edge and flange is not None:  # not what lies on a flange elsewhere, as on a wall
+        strips = tuple(b for b in strips if b.region.distance(flange.region) < CLOSED)
+    ground = case.all(*(FLANGED if edge else WALLING))
     if strips and _stuck(case, {b.id for b in strips}, {b.id for b in ground}) < CLOSED:
         name = "the metal" if edge else "the wall"
         yield (strips[0].id, name), case.at("metal.leaves" if edge else "cant.top")

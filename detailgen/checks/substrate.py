@@ -154,6 +154,7 @@ def _middle(line: Line) -> Point:
 @rule(
     "wood_torch",
     relation=Relation.AT_MOST,
+    whole=True,
     asked=NO_LENGTH,
     wrong="A flame is turned on something that burns.",
     built=(Role.BASE_PLY,),

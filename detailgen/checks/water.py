@@ -5,14 +5,23 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import dist
 
-from detailgen.checks._case import NEAR, Case
-from detailgen.checks._rule import EDGE, NONE_AT_ALL, WALL, Idle, Measured, Verdict, rule
+from detailgen.checks._case import FLANGED, NEAR, Case
+from detailgen.checks._rule import (
+    EDGE,
+    FLANGE,
+    NONE_AT_ALL,
+    WALL,
+    Idle,
+    Measured,
+    Verdict,
+    rule,
+)
 from detailgen.finding import Relation
 from detailgen.geometry import Point
 from detailgen.geometry.measures import Column, Span, columns, stacked
 from detailgen.section import ADHERED, METALS, SHEETS, Body, Role
 
-SHEDDING = SHEETS | {Role.EDGE_METAL, Role.CLEAT, Role.COUNTERFLASHING, Role.COPING}
+SHEDDING = SHEETS | {*FLANGED, Role.CLEAT, Role.COUNTERFLASHING, Role.COPING}
 """What water runs down on."""
 BEDS = frozenset({Role.CEMENT})
 """What lies between layers and holds them together."""
@@ -62,7 +71,7 @@ class Weather:
 
     def runs(self) -> Iterator[Run]:
         """Yield every way that water takes over the section."""
-        yield from self._edge() if self.case.section.kind == EDGE else self._wall()
+        yield from self._wall() if self.case.is_a(WALL) else self._edge()
 
     def _wall(self) -> Iterator[Run]:
         case = self.case
@@ -89,7 +98,8 @@ class Weather:
             yield Run(roof[::-1], steep=False)
         elif case.section.slope < 0.0:
             yield Run(roof, steep=False)
-        yield Run(self._cut(edge, (edge[0], y0), HANGS), steep=True)
+        if case.is_a(EDGE):
+            yield Run(self._cut(edge, (edge[0], y0), HANGS), steep=True)
 
     def laps(self) -> Iterator[tuple[Body, Body, Point, bool]]:
         """Yield each lap: inner and outer body, where, whether it sheds water.
@@ -155,7 +165,7 @@ def _exposed(case: Case) -> Iterator[Case]:
 
 @rule(
     "laps_shed_water",
-    kinds=(WALL, EDGE),
+    kinds=(WALL, EDGE, FLANGE),
     relation=Relation.AT_MOST,
     asked=NONE_AT_ALL,
     wrong="A lap faces the water.",
@@ -205,9 +215,9 @@ def missing_bead(case: Case) -> Verdict:
     edge the end of the finish ply is only as high as the ply, so there the metal's alone
     counts. A bead that misses one of its two sides seals nothing.
     """
-    edge = case.section.kind == EDGE
-    if not edge and not case.has("cf.hem"):
-        return Idle("a coping needs no bead of sealant")
+    edge = not case.is_a(WALL)
+    if not edge and not case.has("cf.top"):
+        return Idle("a coping or a cap needs no bead of sealant")
     where = case.at("metal.leaves" if edge else "cf.top")
     beads = [(_leg(case, b), b) for b in case.all(Role.BEAD)]
     if not beads:
@@ -220,7 +230,7 @@ def missing_bead(case: Case) -> Verdict:
 def _leg(case: Case, bead: Body) -> float:
     """Return the shorter of the faces along which a bead seals; 0 when it misses one."""
     roles = {b.id: b.role for b in case.section.bodies}
-    sealed = Role.FINISH_PLY if case.section.kind == EDGE else None
+    sealed = None if case.is_a(WALL) else Role.FINISH_PLY
     metal = other = 0.0
     for joint in case.section.joints_of(bead.id):
         role = roles.get(joint.lower if joint.upper == bead.id else joint.upper)
@@ -228,7 +238,7 @@ def _leg(case: Case, bead: Body) -> float:
             metal += joint.line.length
         elif role is sealed or (sealed is None and role is not None):
             other += joint.line.length
-    flush = case.section.kind == EDGE and not case.has("leg.top")
+    flush = not case.is_a(WALL) and not case.has("leg.top")
     if flush:
         return metal if other > SEALS else 0.0
     return min(metal, other)

@@ -11,6 +11,7 @@ _ALL_BUILT = tuple(sorted(SHEETS | METALS))
 
 @rule(
     "water_path_low_least",
+    whole=True,
     wrong="Water meets too little on its easiest way in.",
     built=_ALL_BUILT,
 )
@@ -27,6 +28,7 @@ def weak_water_path_low(case: Case) -> Verdict:
 
 @rule(
     "water_path_high_least",
+    whole=True,
     wrong="Water meets too little on its easiest way in.",
     built=_ALL_BUILT,
 )

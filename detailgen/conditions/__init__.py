@@ -1,46 +1,27 @@
-"""Kinds of condition: one kind, one file. A new kind adds its module to `_KINDS`."""
+"""Kinds of condition: one kind, one file, which ends in its `CONDITION`.
 
-from collections.abc import Mapping
+Every module here whose name does not start with `_` is a kind; there is no list to keep.
+Modules that start with `_` serve several kinds.
+"""
+
+from collections.abc import Iterator, Mapping
+from importlib import import_module
+from pkgutil import iter_modules
 from types import MappingProxyType
 
-from detailgen.conditions import (
-    curb,
-    deep_drain,
-    drain,
-    equipment_sleeper,
-    equipment_support,
-    expansion_joint,
-    independent_wall,
-    inside_corner,
-    outside_corner,
-    penetration_pocket,
-    roof_edge,
-    scupper,
-    stack,
-    vent_sleeve,
-    wall,
-)
 from detailgen.conditions._condition import Condition, Impossible, Site, Thickening
 
-_KINDS = (
-    wall.CONDITION,
-    inside_corner.CONDITION,
-    outside_corner.CONDITION,
-    roof_edge.CONDITION,
-    curb.CONDITION,
-    expansion_joint.CONDITION,
-    independent_wall.CONDITION,
-    stack.CONDITION,
-    drain.CONDITION,
-    vent_sleeve.CONDITION,
-    penetration_pocket.CONDITION,
-    deep_drain.CONDITION,
-    equipment_support.CONDITION,
-    scupper.CONDITION,
-    equipment_sleeper.CONDITION,
-)
 
-CONDITIONS: Mapping[str, Condition] = MappingProxyType({c.kind: c for c in _KINDS})
+def _kinds() -> Iterator[Condition]:
+    """Yield what each file of a kind describes, in the order of their names."""
+    names = sorted(module.name for module in iter_modules(__path__))
+    for name in names:
+        if not name.startswith("_"):
+            condition: Condition = import_module(f"{__name__}.{name}").CONDITION
+            yield condition
+
+
+CONDITIONS: Mapping[str, Condition] = MappingProxyType({c.kind: c for c in _kinds()})
 """Every kind of condition by the name that a parameter file uses."""
 
 __all__ = ["CONDITIONS", "Condition", "Impossible", "Site", "Thickening"]

@@ -9,10 +9,8 @@ from dataclasses import replace
 
 from detailgen.geometry import Line, Region
 from detailgen.geometry.regions import box, flipped_line, joined, mirrored, vertices
-from detailgen.section import Body, Coat, Joint, LayeredSection, Zone
+from detailgen.section import RIGHT, Body, Coat, Joint, LayeredSection, Zone
 
-RIGHT = "-right"
-"""What the ids of images end in."""
 _ON_AXIS = 1e-6
 """Nearer to the axis than this, mm, is on it."""
 

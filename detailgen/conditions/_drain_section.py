@@ -6,7 +6,7 @@ from detailgen.conditions._drain_sheets import DrainSheets
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box
 from detailgen.lead import lead_sheet
-from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Zone
+from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Stand, Zone
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -50,12 +50,14 @@ def drain_section(kind: str, s: DrainSizes, sheets: DrainSheets) -> LayeredSecti
         sheet_factor=t.sheet,
         metal_factor=t.metal,
         bed_factor=t.bed,
+        stand=Stand.DRAIN,
         must_stay_dry=tuple(dry),
         zones=(
             Zone("drain", box(-s.half, -_FAR, 0.0, _FAR), low=True),
             Zone("roof", box(-_FAR, -_FAR, -s.half, _FAR), low=True),
         ),
         families=frozenset({"flange"}),
+        by_the_piece=True,
     )
 
 

@@ -155,6 +155,10 @@ class FlangedPoint:
         """The base ply, cut to fit round what goes through the roof, or to the opening."""
         site, stack = self.site, self.stack
         base = site.catalog.materials[site.roof.base_ply]
+        thick = self.sheet(base.id)
+        # an end that is cut square to a roof that falls to the opening leans into it
+        lean = 0.0 if butt else max(-self.plane.tilt, 0.0) / self.steep * thick
+        end = self.plane.at(self.core.x - lean)
         stack.lay(
             Spec(
                 "base-ply",
@@ -162,11 +166,11 @@ class FlangedPoint:
                 base.id,
                 base.name,
                 stage,
-                self.sheet(base.id),
+                thick,
                 f"{HOW[site.roof.adhesion]}, cut to fit round it",
             ),
             0.0,
-            stack.surface.station_of(self.plane.at(self.core.x)),
+            stack.surface.station_of(end),
             by_material(site, stack.bodies),
             butt=butt,
         )

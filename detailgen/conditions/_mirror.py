@@ -12,11 +12,9 @@ from dataclasses import dataclass, replace
 from detailgen.geometry import Point, Region
 from detailgen.geometry.regions import flipped_line, joined, mirrored, vertices
 from detailgen.geometry.strips import polyline
-from detailgen.section import Body, Coat, Joint
+from detailgen.section import RIGHT, Body, Coat, Joint
 from detailgen.stacking import Stack
 
-RIGHT = "-right"
-"""What ids of the right half end in."""
 ON_AXIS = 1e-6
 """A body that comes this near to the axis, mm, reaches it."""
 

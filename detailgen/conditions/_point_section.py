@@ -7,7 +7,7 @@ from detailgen.conditions._dryness import dry_point
 from detailgen.conditions._ground import DECK_THICKNESS
 from detailgen.conditions._mirror import Half
 from detailgen.geometry import Line, Region
-from detailgen.section import Carried, Gauge, LayeredSection, Layout, Method, Stage
+from detailgen.section import Carried, Gauge, LayeredSection, Layout, Method, Stage, Stand
 from detailgen.stacking import clipped
 
 NEVER_IDLE = frozenset({
@@ -44,6 +44,7 @@ class PointSection:
     breaks: tuple[Line, ...] = ()
     """Further sides at which things go on."""
     carried: Carried | None = None
+    hot: bool = False
 
 
 def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection:
@@ -87,7 +88,10 @@ def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection
         sheet_factor=what.thick.sheet,
         metal_factor=what.thick.metal,
         bed_factor=what.thick.bed,
+        stand=Stand.PIPE,
+        hot=what.hot,
         carried=what.carried,
         families=frozenset({"flange"}),
+        by_the_piece=True,
     )
     return dry_point(section, what.low_zone)

@@ -17,7 +17,7 @@ from detailgen.conditions._wall_pieces import Run, elevation
 from detailgen.conditions._wall_sizes import WallSizes, wall_sizes, wall_tilt
 from detailgen.geometry import Line, Point
 from detailgen.geometry.regions import box
-from detailgen.section import Axis, Gauge, LayeredSection, Method, Role
+from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Stand
 from detailgen.stacking import Stack, clipped
 from detailgen.units import inches
 
@@ -204,6 +204,7 @@ class _Work:
             sheet_factor=t.sheet,
             metal_factor=t.metal,
             bed_factor=t.bed,
+            stand=Stand.WALL,
         )
         return dry_wall(section)
 

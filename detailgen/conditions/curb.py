@@ -46,7 +46,7 @@ from detailgen.conditions._wall_pieces import Run, elevation
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box
 from detailgen.parameters import Length, Rise, choice, length, slope
-from detailgen.section import Axis, Gauge, LayeredSection, Role, Stage
+from detailgen.section import Axis, Gauge, LayeredSection, Role, Stage, Stand
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -207,9 +207,11 @@ def build(p: EquipmentCurb, site: Site) -> LayeredSection:
     curb.sheets()
     right = s.thickness  # what lies inside the curb is no roof, and is not drawn
     done = cover_curb(curb, p.top, _lap(p, site), p.metal, p.cap_slope, right)
-    high = curb.top - _height(p, site) + p.cricket
+    high = curb.top - _height(p, site)
     points = {**curb.points, **done.points}
     points |= {"upslope.datum": (curb.toe[0], high), "flashing.top": points["curb.top"]}
+    if p.cricket:
+        points["cricket.datum"] = (curb.toe[0], high + p.cricket)
     extent = box(s.left, curb.low, right, top_of_cover(curb.stack, p.top))
     x0, y0, x1, y1 = extent.bounds
     sides = [Line([(x0, y0), (x0, y1)]), Line([(x1, curb.top), (x1, y1)])]
@@ -240,6 +242,7 @@ def build(p: EquipmentCurb, site: Site) -> LayeredSection:
         sheet_factor=t.sheet,
         metal_factor=t.metal,
         bed_factor=t.bed,
+        stand=Stand.CURB,
         families=frozenset({"wall"}),
     )
     return dry_curb(section)

@@ -49,7 +49,17 @@ from detailgen.conditions._wall_pieces import Run, elevation
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box, mirrored, shifted
 from detailgen.parameters import Length, choice, length
-from detailgen.section import Axis, Body, Bond, Carried, Gauge, LayeredSection, Role, Stage
+from detailgen.section import (
+    Axis,
+    Body,
+    Bond,
+    Carried,
+    Gauge,
+    LayeredSection,
+    Role,
+    Stage,
+    Stand,
+)
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -252,6 +262,7 @@ class _Work:
             sheet_factor=t.sheet,
             metal_factor=t.metal,
             bed_factor=t.bed,
+            stand=Stand.CURB,
             families=frozenset({"wall"}),
             carried=Carried(p.unit_width, p.table),
         )

@@ -35,7 +35,7 @@ from detailgen.conditions._flanged_point import (
     roof_depth,
 )
 from detailgen.conditions._ground import Plane
-from detailgen.conditions._mirror import RIGHT, Half, both, half_of
+from detailgen.conditions._mirror import Half, both, half_of
 from detailgen.conditions._point_plan import PointPlan, Upright, point_plan, ring
 from detailgen.conditions._point_section import PointSection, point_section
 from detailgen.conditions._point_words import DATUMS, FINISH, stages
@@ -45,6 +45,7 @@ from detailgen.geometry import Line, Region
 from detailgen.geometry.regions import box, disc
 from detailgen.parameters import Length, Placed, choice, length
 from detailgen.section import (
+    RIGHT,
     Axis,
     Body,
     Bond,

@@ -59,7 +59,17 @@ from detailgen.geometry import Line, Point
 from detailgen.geometry.regions import box, mirrored, shifted
 from detailgen.movement import laid_out, movement
 from detailgen.parameters import Length, Rise, choice, length, slope
-from detailgen.section import Axis, Body, Bond, Gauge, LayeredSection, Moving, Role, Stage
+from detailgen.section import (
+    Axis,
+    Body,
+    Bond,
+    Gauge,
+    LayeredSection,
+    Moving,
+    Role,
+    Stage,
+    Stand,
+)
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -443,6 +453,7 @@ class _Work:
             sheet_factor=t.sheet,
             metal_factor=t.metal,
             bed_factor=t.bed,
+            stand=Stand.CURB,
             families=frozenset({"wall"}),
             moving=moving,
         )

@@ -54,7 +54,17 @@ from detailgen.geometry import Line, Point
 from detailgen.geometry.regions import box, cut
 from detailgen.movement import laid_out
 from detailgen.parameters import Length, choice, length
-from detailgen.section import Axis, Body, Bond, Gauge, LayeredSection, Moving, Role, Stage
+from detailgen.section import (
+    Axis,
+    Body,
+    Bond,
+    Gauge,
+    LayeredSection,
+    Moving,
+    Role,
+    Stage,
+    Stand,
+)
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -435,6 +445,7 @@ class _Work:
             sheet_factor=t.sheet,
             metal_factor=t.metal,
             bed_factor=t.bed,
+            stand=Stand.WALL,
             families=frozenset({"wall"}),
             moving=Moving(
                 p.moves_across,

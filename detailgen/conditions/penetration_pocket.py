@@ -31,7 +31,7 @@ from detailgen.conditions._flanged_point import (
 )
 from detailgen.conditions._ground import Plane
 from detailgen.conditions._metalwork import FOLD, HEM
-from detailgen.conditions._mirror import RIGHT, Half, both, half_of
+from detailgen.conditions._mirror import Half, both, half_of
 from detailgen.conditions._point_plan import PointPlan, Upright, point_plan, ring
 from detailgen.conditions._point_section import PointSection, point_section
 from detailgen.conditions._point_words import DATUMS, FINISH, stages
@@ -39,7 +39,17 @@ from detailgen.geometry import Region
 from detailgen.geometry.regions import box, polygon, vertices
 from detailgen.geometry.strips import ribbon
 from detailgen.parameters import Length, Placed, choice, length
-from detailgen.section import Axis, Body, Bond, Gauge, LayeredSection, Layout, Role, Stage
+from detailgen.section import (
+    RIGHT,
+    Axis,
+    Body,
+    Bond,
+    Gauge,
+    LayeredSection,
+    Layout,
+    Role,
+    Stage,
+)
 from detailgen.stacking import Spec, everywhere
 from detailgen.units import inches
 

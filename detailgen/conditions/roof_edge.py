@@ -34,7 +34,7 @@ from detailgen.geometry.strips import polyline, ribbon
 from detailgen.geometry.surfaces import Surface
 from detailgen.lumber import LumberStack, stack_to, width_for
 from detailgen.parameters import Length, Placed, choice, count, length
-from detailgen.section import Axis, Body, Bond, Gauge, LayeredSection, Method, Role
+from detailgen.section import Axis, Body, Bond, Gauge, LayeredSection, Method, Role, Stand
 from detailgen.stacking import Spec, Stack, clipped, everywhere
 from detailgen.units import inches
 
@@ -597,9 +597,7 @@ class _Work:
         )
         section = LayeredSection(
             kind="roof-edge",
-            variant=p.edge
-            + (", cleat" if p.cleat else "")
-            + (", edge strip" if p.edge_strip else ""),
+            variant=p.edge + ", cleat" * p.cleat + ", edge strip" * p.edge_strip,
             bodies=clipped(self.stack.bodies, self.extent),
             joints=tuple(self.stack.joints),
             coats=tuple(self.stack.coats),
@@ -625,6 +623,7 @@ class _Work:
             sheet_factor=t.sheet,
             metal_factor=t.metal,
             bed_factor=t.bed,
+            stand=Stand.EDGE,
         )
         return dry_edge(section)
 

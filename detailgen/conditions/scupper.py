@@ -19,6 +19,7 @@ An overflow stands `rise` above the finished roof before it: its floor is bent u
 roof flange. Widths of openings follow from the drain that the scupper stands for.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from math import ceil, pi
 from typing import Literal
@@ -35,7 +36,7 @@ from detailgen.conditions._terminations import Terminated
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box
 from detailgen.parameters import Length, Placed, choice, length
-from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Zone
+from detailgen.section import Axis, Gauge, LayeredSection, Method, Role, Serves, Stand, Zone
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -174,6 +175,14 @@ _SHALLOWEST = inches(0.125)
 _OVER_STRIP = inches(1)
 """Flashing sheet above the strip-in that it covers (common practice, no source)."""
 _MOST_WIDE = inches(36)
+
+
+_ROWS: Mapping[Reading, str] = {
+    "circumference": "scupper_circumferences_least",
+    "three-diameters": "overflow_diameters_least",
+    "three-areas": "overflow_areas_least",
+}
+"""Row of the rule set for each way in which the codes are read."""
 
 
 def _reading(p: Scupper) -> Reading:
@@ -353,6 +362,10 @@ def _section(
         sheet_factor=t.sheet,
         metal_factor=t.metal,
         bed_factor=t.bed,
+        families=frozenset({"flange", *({"overflow"} if s.overflow else ())}),
+        serves=Serves(p.drain, _ROWS[_reading(p)]),
+        stand=Stand.WALL,
+        by_the_piece=True,
     )
     dry = [b.id for b in bodies if b.role in _ABSORBS]
     head = max(b.region.bounds[3] for b in bodies if b.role is Role.LINER)
@@ -507,4 +520,5 @@ CONDITION = Condition(
     build=build,
     impossible=impossible,
     taken=taken,
+    families=frozenset({"flange", "overflow"}),
 )

@@ -328,6 +328,7 @@ class _Work:
                     last=(last,),
                 ),
                 layouts=(self._plan(),),
+                hot=self.p.hot,
                 thick=self.thick,
                 notes=self._notes(),
                 low_zone=s.inner + s.point.flange,

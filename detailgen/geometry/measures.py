@@ -13,6 +13,7 @@ from math import dist, sqrt
 import shapely
 from shapely import GEOSException
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
 
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.regions import GRID, box, overlap_area
@@ -28,6 +29,23 @@ def length_beyond(line: Line, x: float) -> float:
         elif high > x:
             total += dist((x0, y0), (x1, y1)) * (high - x) / (high - low)
     return total
+
+
+def length_near(line: Line, region: Region, reach: float) -> float:
+    """Return how much of a line lies within so far of a region."""
+    return line.intersection(region.buffer(reach)).length
+
+
+def rim_gap(outer: Region, inner: Region) -> tuple[float, Point]:
+    """Return how near the rim of a region comes to that of one about it, and where.
+
+    A region that reaches out of the other has no gap: 0, at a corner of what reaches out.
+    """
+    if not outer.buffer(1e-6).contains(inner):
+        x, y = inner.difference(outer).representative_point().coords[0][:2]
+        return 0.0, (x, y)
+    near, _ = nearest_points(inner.exterior, outer.exterior)
+    return inner.exterior.distance(outer.exterior), (near.x, near.y)
 
 
 def area_beyond(region: Region, x: float) -> float:
@@ -261,3 +279,28 @@ def inner_point(region: Region) -> Point:
     """Return a point that surely lies inside a region."""
     inside = region.representative_point()
     return (inside.x, inside.y)
+
+
+def stretches(line: Line, low: float, high: float) -> list[tuple[Point, Point]]:
+    """Return the pieces of a polyline between two x, in its order; upright ones too."""
+    found: list[tuple[Point, Point]] = []
+    for (x0, y0), (x1, y1) in pairwise(line.coords):
+        if max(x0, x1) < low or min(x0, x1) > high:
+            continue
+        ends = [(x0, y0), (x1, y1)]
+        for i, x in enumerate((x0, x1)):
+            at = min(max(x, low), high)
+            if at != x:
+                ends[i] = (at, y0 + (y1 - y0) * (at - x0) / (x1 - x0))
+        if ends[0] != ends[1]:
+            found.append((ends[0], ends[1]))
+    return found
+
+
+def area_between(region: Region, low: float, high: float) -> float:
+    """Return how much of a region lies between two x, mm2."""
+    x0, y0, x1, y1 = region.bounds
+    if low <= x0 and x1 <= high:
+        return region.area
+    low, high = max(low, x0 - 1.0), min(high, x1 + 1.0)
+    return overlap_area(region, box(low, y0 - 1.0, high, y1 + 1.0)) if low < high else 0.0

@@ -11,6 +11,7 @@ from detailgen.conditions import CONDITIONS, Condition, Site
 from detailgen.errors import Problem, UserError, printable
 from detailgen.loader._acceptances import KEY, acceptances
 from detailgen.loader._complaints import Complaints, suggestion
+from detailgen.loader._distances import told_distances
 from detailgen.loader._file import Document, document_of, read_document
 from detailgen.loader._overrides import check_materials, own_materials, own_rules
 from detailgen.loader._places import Path
@@ -19,6 +20,7 @@ from detailgen.loader._validate import validated
 from detailgen.parameters import (
     STEEPEST,
     Acceptance,
+    Distance,
     MaterialOverride,
     Model,
     Placed,
@@ -34,8 +36,9 @@ TABLES: Final[Mapping[str, str]] = {
     "rule": "Another value for one row of the rule set.",
     "material": "Another figure for one material of the catalogue.",
     "condition": "One condition, drawn on its own sheets.",
+    "distance": "How near two of the conditions stand to each other.",
 }
-"""The tables of a parameter file; the last three may be repeated."""
+"""The tables of a parameter file; all but the first two may be repeated."""
 MOST_CONDITIONS: Final = 500
 
 _DEVICES: Final = frozenset({
@@ -80,6 +83,8 @@ class Job:
     """With the job's own figures for materials."""
     rules: RuleSet
     """With the job's own values."""
+    distances: tuple[Distance, ...] = ()
+    """How near some of the conditions stand to each other."""
 
     @property
     def site(self) -> Site:
@@ -128,10 +133,23 @@ def _job(document: Document) -> Job:
     if roof and not complaints.about(("roof",)):
         site = Site(roof, catalog, rules)
     conditions = _conditions(document, site, catalog, complaints)
+    distances = told_distances(
+        _listed(Distance, "distance", document, complaints),
+        _named(document),
+        complaints,
+    )
     complaints.tell()
     assert shared.project is not None  # else there was something to tell
     assert roof is not None
-    return Job(document.file, shared.project, roof, tuple(conditions), catalog, rules)
+    return Job(
+        document.file,
+        shared.project,
+        roof,
+        tuple(conditions),
+        catalog,
+        rules,
+        distances,
+    )
 
 
 def _sloped(roof: Roof, rules: RuleSet) -> Roof:
@@ -244,6 +262,14 @@ def _listed(
         for path, table in _tables(name, document, complaints)
     }
     return {number: item for number, item in found.items() if item is not None}
+
+
+def _named(document: Document) -> list[str]:
+    """Return the ids that conditions of the file have, valid or not."""
+    listed = document.values.get("condition", [])
+    tables = cast("list[object]", listed) if isinstance(listed, list) else []
+    ids = (cast("dict[str, object]", t).get("id") for t in tables if isinstance(t, dict))
+    return [named for named in ids if isinstance(named, str)]
 
 
 def _conditions(

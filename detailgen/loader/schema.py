@@ -20,6 +20,7 @@ from detailgen.loader.job import MOST_CONDITIONS, TABLES
 from detailgen.parameters import (
     MOST_SETS,
     Acceptance,
+    Distance,
     MaterialOverride,
     Model,
     Placed,
@@ -48,6 +49,7 @@ def job_schema(catalog: Catalog) -> Schema:
         "rule": {"type": "array", "items": _rule_schema(catalog)},
         "material": {"type": "array", "items": _table_schema(MaterialOverride, catalog)},
         "condition": conditions,
+        "distance": {"type": "array", "items": _table_schema(Distance, catalog)},
     }
     properties = {n: {"description": TABLES[n], **table} for n, table in tables.items()}
     return {
@@ -158,7 +160,8 @@ def _kind_schema(condition: Condition, catalog: Catalog) -> Schema:
 
 def _acceptance_schema(condition: Condition, catalog: Catalog) -> Schema:
     schema = _table_schema(Acceptance, catalog)
-    mine = [r.id for r in REGISTRY.values() if not r.kinds or condition.kind in r.kinds]
+    own = {condition.kind, *condition.families}
+    mine = [r.id for r in REGISTRY.values() if not r.kinds or not own.isdisjoint(r.kinds)]
     rule = {"description": schema["properties"]["rule"]["description"], "enum": mine}
     return {**schema, "properties": {**schema["properties"], "rule": rule}}
 

@@ -9,7 +9,7 @@ from typing import Final
 from detailgen.geometry import Region
 from detailgen.geometry.regions import vertices
 from detailgen.geometry.views import run_into, spots
-from detailgen.section import SHEETS, Body, Coat, LayeredSection, Role
+from detailgen.section import RIGHT, SHEETS, Body, Coat, LayeredSection, Role
 from detailgen.sheet.blocks import Keynote
 from detailgen.sheet.bodies import coat_runs
 from detailgen.sheet.callouts import OFF, Aim
@@ -163,6 +163,13 @@ def describe(request: SheetRequest, bodies: Sequence[Body]) -> tuple[str, str]:
         parts.append(material.standard)
     more = request.catalog.drafting.keynotes.get(body.role.value, "")
     parts.append(body.sticks or more)
-    count = f" ({len(bodies)} pieces)" if len(bodies) > 1 else ""
     said = "; ".join(p for p in parts if p)
-    return f"{body.name}{count}{':' if said else ''}", said
+    return f"{body.name}{_count(bodies)}{':' if said else ''}", said
+
+
+def _count(bodies: Sequence[Body]) -> str:
+    """Return in brackets how many pieces there are; a piece and its image are one."""
+    ids = {b.id for b in bodies}
+    both = sum(b.id.removesuffix(RIGHT) in ids for b in bodies if b.id.endswith(RIGHT))
+    count = len(bodies) - both
+    return f" ({count} pieces)" if count > 1 else ""

@@ -14,6 +14,7 @@ from detailgen.sheet.board import GUTTER, Board, Page, board_of, fill_whole
 from detailgen.sheet.bodies import true_outlines
 from detailgen.sheet.caption import caption
 from detailgen.sheet.companions import Left, companion_pages, place_enlarged
+from detailgen.sheet.falls import told_fall
 from detailgen.sheet.figure import Figure, label_of
 from detailgen.sheet.flow import (
     GAP,
@@ -39,7 +40,6 @@ from detailgen.sheet.section_view import (
 )
 from detailgen.sheet.thickening import thickened, thickness_note
 from detailgen.sheet.words import circumstances
-from detailgen.units import show_slope
 
 _VIEW_SHARE: Final = 0.52
 """Least part of the first sheet's width that the main view keeps."""
@@ -268,10 +268,8 @@ def _caption(
 def _notes(request: SheetRequest, thicker: Thickening) -> list[str]:
     """Return what the caption says of thickened things and of the slope."""
     notes = [thickness_note(thicker)]
-    slope = request.section.slope
-    if abs(slope) > 1e-6:
-        way = "left" if slope > 0 else "right"
-        notes.append(f"Roof falls {show_slope(abs(slope), request.units)} to the {way}.")
+    if fall := told_fall(request.section, request.units):
+        notes.append(fall)
     if request.amount:
         notes.append(f"In this job: {request.amount}.")
     return notes

@@ -44,6 +44,8 @@ class SheetRequest:
     catalog: Catalog
     length: float = 0.0
     """How much of it there is, mm; 0 when that is not known."""
+    count: int = 0
+    """How many of it there are; 0 when that is not known."""
     paper: str = "ANSI B"
     """Name of a sheet size in the catalogue."""
     units: UnitSystem = UnitSystem.FEET_INCHES
@@ -57,6 +59,11 @@ class SheetRequest:
     def inches(self) -> bool:
         """Whether the job is in feet and inches."""
         return self.units is UnitSystem.FEET_INCHES
+
+    @property
+    def extent(self) -> float:
+        """How much there is of it: pieces, or mm of a run; 0 when that is not known."""
+        return float(self.count) if self.section.by_the_piece else self.length
 
     @property
     def failures(self) -> tuple[Finding, ...]:

@@ -152,7 +152,22 @@ def test_every_counter_file_is_registered():
     assert homes == _stems("takeoff") - {"purchase"}
 
 
-@pytest.mark.parametrize("folder", ["conditions", "checks", "writers"])
+@pytest.mark.parametrize("stem", sorted(_stems("conditions")))
+def test_a_kind_of_condition_imports_no_other(stem):
+    tree = ast.parse((PACKAGE / "conditions" / f"{stem}.py").read_text(encoding="utf-8"))
+    imported: set[str] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom):
+            imported.add(node.module or "")
+            imported |= {f"{node.module}.{alias.name}" for alias in node.names}
+        elif isinstance(node, ast.Import):
+            imported |= {alias.name for alias in node.names}
+    others = {f"detailgen.conditions.{s}" for s in _stems("conditions")}
+    assert not imported & others
+    assert any(name.startswith("detailgen.section") for name in imported)
+
+
+@pytest.mark.parametrize("folder", ["checks", "writers"])
 def test_the_contracts_keep_every_module_of_a_step_apart(folder):
     settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     listed = {

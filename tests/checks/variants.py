@@ -13,8 +13,9 @@ from detailgen.checks import check
 from detailgen.conditions import CONDITIONS, Site
 from detailgen.finding import Finding, Outcome
 from detailgen.parameters import MaterialOverride, Roof, RuleOverride
-from detailgen.section import LayeredSection, Method, Role
+from detailgen.section import LayeredSection, Method, Neighbour, Role, Stand
 from tests.checks.handmade import catalog
+from tests.checks.variants_points import POINTS, ROOMY_POINTS
 
 IN = 25.4
 NO_VALUES: Mapping[str, object] = {}
@@ -51,6 +52,7 @@ ROOMY: Mapping[str, Mapping[str, object]] = {
         "kick": 1.25 * IN,
         "cleat_hook": 0.75 * IN,
     },
+    **ROOMY_POINTS,
 }
 ROOF: Mapping[str, object] = {"slope": 0.375 / 12}
 
@@ -231,5 +233,37 @@ def _edges() -> list[Base]:
     ]
 
 
-BASES: Mapping[str, Base] = {b.code: b for b in (*_walls(), *_edges())}
+def _beside(stand: Stand, clear: float) -> Callable[[LayeredSection], LayeredSection]:
+    """Return what puts a neighbour beside a section, whose sheets come 7 in out."""
+    near = Neighbour("N1", stand, hot=False, clear=clear, reach=7 * IN)
+    return lambda section: replace(section, neighbours=(near,))
+
+
+def _near() -> list[Base]:
+    return [
+        Base(
+            code,
+            f"with a {stand.value} near it",
+            kind,
+            only=frozenset({"crowded_neighbours", "meeting_sheets"}),
+            changed=_beside(stand, clear),
+        )
+        for code, kind, stand, clear in (
+            ("N1", "wall", Stand.CURB, 26 * IN),
+            ("N2", "roof-edge", Stand.PIPE, 20 * IN),
+            ("N3", "wall", Stand.DRAIN, 26 * IN),
+        )
+    ]
+
+
+def _points() -> list[Base]:
+    return [
+        Base(code, about, kind, given, roof, **more)  # type: ignore[arg-type]
+        for code, about, kind, given, roof, more in POINTS
+    ]
+
+
+BASES: Mapping[str, Base] = {
+    b.code: b for b in (*_walls(), *_edges(), *_near(), *_points())
+}
 """Every section by its code."""

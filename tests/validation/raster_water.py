@@ -32,7 +32,13 @@ SHEET = 2.5
 """A gap of this width, mm, beside board or wall is where a sheet was taken out."""
 COARSE = 15.0
 """Widest pitch, mm."""
-SHEETS = {"base ply", "strip-in ply", "finish ply", "flashing sheet", "upper flashing sheet"}
+SHEETS = {
+    "base ply",
+    "strip-in ply",
+    "finish ply",
+    "flashing sheet",
+    "upper flashing sheet",
+}
 METALS = {"edge metal", "counterflashing", "coping"}
 LEFT_OUT = {
     "sealant bead",
@@ -71,9 +77,7 @@ def worth_of_metal(section: LayeredSection, role: Role, rules: RuleSet) -> float
         parts = sorted(
             (p.region.bounds[0], p.region.bounds[2]) for p in layout.parts if p.role is role
         )
-        plates = [
-            p.region.bounds for p in layout.parts if p.role is Role.BACKING_PLATE
-        ]
+        plates = [p.region.bounds for p in layout.parts if p.role is Role.BACKING_PLATE]
         if parts:
             worst = min(worst, 1.0)
         for (_, end), (start, _) in pairwise(parts):
@@ -112,9 +116,7 @@ def solids(section: LayeredSection, rules: RuleSet) -> list[Solid]:
         if worth[counts_as] > 0.0:
             rings = [body.region.exterior, *body.region.interiors]
             coords = [[(x, y) for x, y, *_ in r.coords] for r in rings]
-            out.append(
-                Solid(body.id, counts_as, worth[counts_as], coords, body.thickness)
-            )
+            out.append(Solid(body.id, counts_as, worth[counts_as], coords, body.thickness))
     steel = [b for b in section.bodies if b.material == "deck-steel"]
     for i, hollow in enumerate(section.hollows):
         bent = METALS | LEFT_OUT - {"sealant bead", "fastener"}
@@ -176,13 +178,17 @@ def _lines(
             kept.append(mark)
     out: list[float] = []
     for a, b in pairwise(kept):
-        pitch = min((p for u, v, p in close if u < b - 1e-6 and v > a + 1e-6), default=COARSE)
+        pitch = min(
+            (p for u, v, p in close if u < b - 1e-6 and v > a + 1e-6), default=COARSE
+        )
         steps = max(ceil((b - a) / min(pitch, COARSE)), 1)
         out += [a + (b - a) * i / steps for i in range(steps)]
     return np.asarray([*out, kept[-1]])
 
 
-def filled(rings: list[list[tuple[float, float]]], xs: Lines, ys: Lines) -> NDArray[np.bool_]:
+def filled(
+    rings: list[list[tuple[float, float]]], xs: Lines, ys: Lines
+) -> NDArray[np.bool_]:
     """Return which pixels, by their middles, lie inside rings: crossings of the outline."""
     inside = np.zeros((len(xs), len(ys)), dtype=bool)
     for ring in rings:
@@ -289,9 +295,10 @@ class Raster:
             if joint.bond in STUCK:
                 cost = along / self._lap(joint.upper, joint.lower)
                 return cost, cost
-            receives = self._role[joint.upper] == "counterflashing" and self._role[
-                joint.lower
-            ] not in SHEETS | METALS
+            receives = (
+                self._role[joint.upper] == "counterflashing"
+                and self._role[joint.lower] not in SHEETS | METALS
+            )
             if joint.bond is Bond.FASTENED and receives:
                 cost = along / self.rules.value("reglet_depth_least")
                 return cost, cost
@@ -377,14 +384,18 @@ class _Pixels:
     def _sides(self, *, vertical: bool) -> None:
         """Take the sides of pixels between different things into the graph."""
         label = self.r.label
-        before, after = (label[:-1], label[1:]) if vertical else (label[:, :-1], label[:, 1:])
+        before, after = (
+            (label[:-1], label[1:]) if vertical else (label[:, :-1], label[:, 1:])
+        )
         for i, j in _places(before != after):
             one, other = (i, j), ((i + 1, j) if vertical else (i, j + 1))
             a = ("corner", i + 1, j) if vertical else ("corner", i, j + 1)
             b = ("corner", i + 1, j + 1)
             self._side(one, other, a, b)
 
-    def _side(self, one: tuple[int, int], other: tuple[int, int], a: object, b: object) -> None:
+    def _side(
+        self, one: tuple[int, int], other: tuple[int, int], a: object, b: object
+    ) -> None:
         r = self.r
         la, lb = int(r.label[one]), int(r.label[other])
         if la < 0 or lb < 0:
@@ -405,7 +416,9 @@ class _Pixels:
                 if r.zone[here] == r.zone[there_]:  # else a stair of a line between zones
                     self._link(self._piece(there_), ("zone", int(r.zone[here])), 0.0)
 
-    def _border(self, air: tuple[int, int], body: tuple[int, int], a: object, b: object) -> None:
+    def _border(
+        self, air: tuple[int, int], body: tuple[int, int], a: object, b: object
+    ) -> None:
         """Let water pass between a pixel of air and the body beside it."""
         r = self.r
         (i, j), upright = air, air[1] == body[1]

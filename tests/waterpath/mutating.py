@@ -14,7 +14,9 @@ from detailgen.section import METALS, SHEETS, Body, Bond, LayeredSection, Role
 SHEDS = (Role.COUNTERFLASHING, Role.EDGE_METAL, Role.COPING)
 
 
-def with_pieces(section: LayeredSection, body_id: str, pieces: list[Region]) -> LayeredSection:
+def with_pieces(
+    section: LayeredSection, body_id: str, pieces: list[Region]
+) -> LayeredSection:
     """Return the section with a body in pieces: the first keeps its id."""
     whole = section.body(body_id)
     assert whole is not None

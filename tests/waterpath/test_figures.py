@@ -33,11 +33,17 @@ ASKED = {True: 2.0, False: 1.0}
 
 
 @cache
-def _built(kind: str, given: tuple[tuple[str, object], ...], roof: Roof) -> LayeredSection | None:
+def _built(
+    kind: str, given: tuple[tuple[str, object], ...], roof: Roof
+) -> LayeredSection | None:
     site = Site(roof, CATALOG, RULES)
     condition = CONDITIONS[kind]
     parameters = condition.parameters(id="X1", **dict(given))
-    return None if condition.impossible(parameters, site) else condition.build(parameters, site)
+    return (
+        None
+        if condition.impossible(parameters, site)
+        else condition.build(parameters, site)
+    )
 
 
 def built(kind: str, roof: Roof = Roof(), **given: object) -> LayeredSection:  # noqa: B008
@@ -140,7 +146,9 @@ def test_a_hole_lowers_the_figure_where_it_is_and_nowhere_else() -> None:
     torn = holed(section, "flashing", box(-20, high - 5, 1, high + 5))
     found = figures(torn)
     assert found["roof"] == found["cant"] == 2.0
-    assert found["wall"] == pytest.approx((high - 5 - section.points["cf.hem"][1]) / 101.6, abs=0.02)
+    assert found["wall"] == pytest.approx(
+        (high - 5 - section.points["cf.hem"][1]) / 101.6, abs=0.02
+    )
 
 
 def test_a_raised_hem_lowers_the_figure_by_its_share() -> None:

@@ -199,7 +199,9 @@ def test_rain_comes_from_the_sides_where_something_spans_the_drawing() -> None:
 def test_run_off_does_not_rise_in_the_open() -> None:
     # a passage leads under a sill into a room, in which a board lies 80 mm higher
     shelter = rect(Role.WALL, -400, 0, 250, 900)
-    room = box(-100, 200, 0, 400).union(box(-50, 98.4, 0, 400)).union(box(-399, 98.4, 0, 120))
+    room = (
+        box(-100, 200, 0, 400).union(box(-50, 98.4, 0, 400)).union(box(-399, 98.4, 0, 120))
+    )
     shelter = replace(shelter, region=shelter.region.difference(room))  # type: ignore[arg-type]
     bare = rect(Role.INSULATION, -100, 200, -50, 210)
     found = ways(made(shelter, bare, must_stay_dry=("insulation",)), RULES)
@@ -213,7 +215,9 @@ def test_run_off_does_not_rise_in_the_open() -> None:
 
 
 def test_the_rule_set_says_what_a_lap_must_be() -> None:
-    change = RuleOverride(rule="counterflashing_lap_least", value="2 in", reason="Sheltered.")
+    change = RuleOverride(
+        rule="counterflashing_lap_least", value="2 in", reason="Sheltered."
+    )
     rules = with_rule_overrides(RULES, [change])
     (way,) = ways(cover(50.8), rules)
     assert way.figure == pytest.approx(1.0, abs=1e-3)
