@@ -183,7 +183,7 @@ class Layout:
     gauges: tuple[Gauge, ...] = ()
     downhill: tuple[float, float] = (0.0, -1.0)
     close: bool = False
-    """Drawn as large as a column of the sheet allows, whatever other views take."""
+    """Drawn as large as two columns of a sheet allow, whatever scale others take."""
 
     def of_role(self, *roles: Role) -> tuple[Part, ...]:
         """Return the parts that have one of the roles, in drawing order."""

@@ -67,7 +67,7 @@ def build_corner(kind: CornerKind, p: CornerOfWall, site: Site) -> LayeredSectio
         families=frozenset({"wall"}),
         pieces=pieces,
         faces=faces,
-        layouts=(plan, *section.layouts),
+        layouts=(*section.layouts, plan),
         never_idle=section.never_idle | never,
         stages=tuple(_told(stage, kind, section) for stage in section.stages),
         notes=(*section.notes, *_notes(p, s, site)),

@@ -9,15 +9,31 @@ from detailgen.lettering import wrap
 from detailgen.scene import Item, Path, Text
 from detailgen.sheet.board import GUTTER, Board, Page
 from detailgen.sheet.figure import Figure, label_of
-from detailgen.sheet.flow import GAP, HEAD, PITCH, TEXT, Column, fill, moved, pieces_of
+from detailgen.sheet.flow import (
+    GAP,
+    HEAD,
+    PITCH,
+    TEXT,
+    Block,
+    Column,
+    Row,
+    fill,
+    line,
+    moved,
+    pieces_of,
+    right,
+)
 from detailgen.sheet.legend import legend
 from detailgen.sheet.pattern_view import FOLDED, LEGEND, flat_figure, folded_figure
+from detailgen.sheet.request import SheetRequest
+from detailgen.units import MM_PER_FOOT
 
 _EACH: Final = 4
 """So many views a sheet holds at least, where there are as many."""
 _ROOM: Final = 8.0
 """White space about a view and its caption, mm."""
 
+_SQUARE_FOOT: Final = MM_PER_FOOT**2
 _TALL: Final = 80.0
 """Most height of a view of folded pieces, mm."""
 _HEAD_PITCH: Final = 1.65 * HEAD
@@ -80,21 +96,45 @@ def _pages(board: Board, figures: Sequence[Figure]) -> list[Page] | None:
         if any(_set(page, columns, figure) for page, columns in made):
             continue
         page = Page()
-        columns = _fresh(board, page)
+        columns = _fresh(board, page, first=not made)
         made.append((page, columns))
         if not _set(page, columns, figure):
             return None
     return [page for page, _ in made]
 
 
-def _fresh(board: Board, page: Page) -> list[Column]:
+def _fresh(board: Board, page: Page, *, first: bool) -> list[Column]:
     """Return the columns of a new page, what its lines mean at the top of the last one."""
     columns = board.text_columns()
     side = columns[-1]
-    fill(pieces_of([legend(LEGEND, board.request.catalog)], side.width), [side])
+    blocks = [legend(LEGEND, board.request.catalog)]
+    if first:
+        blocks.append(_areas(board.request))
+    fill(pieces_of(blocks, side.width), [side])
     page.items += side.items
     side.rows.clear()
     return columns
+
+
+def _areas(request: SheetRequest) -> Block:
+    """Return how much of each sheet the pieces are, each as it is cut."""
+    groups: dict[str, list[FlatPiece]] = {}
+    for piece in request.section.pieces:
+        groups.setdefault(piece.sheet, []).append(piece)
+
+    def rows(width: float) -> list[Row]:
+        made: list[Row] = []
+        for pieces in groups.values():
+            name = pieces[0].name.partition(",")[0]
+            area = sum(p.area for p in pieces)
+            told = f"{area / _SQUARE_FOOT:.2f} sq ft"
+            if not request.inches:
+                told = f"{area / 1e6:.3f} m²"
+            text = line(f"{name}, {len(pieces)} pieces", 0.0, -TEXT - 0.5)
+            made.append(Row(PITCH + 1.0, (text, right(told, width, -TEXT - 0.5))))
+        return made
+
+    return Block("NET AREA OF THESE PIECES", rows)
 
 
 def _caption(figure: Figure, width: float) -> tuple[list[Item], float]:
