@@ -27,6 +27,7 @@ from detailgen.sheet.flow import (
     whole_height,
 )
 from detailgen.sheet.legend import legend
+from detailgen.sheet.pattern_pages import pattern_pages
 from detailgen.sheet.plane import Box
 from detailgen.sheet.profile_pages import profile_pages
 from detailgen.sheet.request import SheetRequest
@@ -72,6 +73,7 @@ def compose(request: SheetRequest) -> tuple[Scene, ...]:
     if closer and len(pages) > _FEW and pages[-1].used < _SAVED:
         without, _ = _pages(board, figure, marks, wanted, closer=False)
         pages = min(pages, without, key=len)
+    pages += pattern_pages(board)
     pages += profile_pages(board)
     return tuple(board.scene(page, n, len(pages)) for n, page in enumerate(pages, 1))
 
