@@ -15,18 +15,30 @@ class Measure(StrEnum):
     COUNT = "each"
 
 
+class Per(StrEnum):
+    """For how much of a condition an amount is told."""
+
+    METRE = "metre"
+    """One metre along an edge, a wall, a curb or a joint."""
+    PIECE = "piece"
+    """One of a thing that stands by itself: a drain, a pipe, a scupper."""
+
+
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """One line of a takeoff for a unit length (one metre) of a condition."""
+    """One line of a takeoff, for one metre or for one piece of a condition."""
 
     id: str
     label: str
     material: str
     measure: Measure
-    per_metre: float
-    """Amount in `measure` for one metre along the condition."""
+    amount: float
+    """How many of `measure` one metre or one piece takes, as `per` says."""
     formula: str
     """How it was computed, in words and signs, with its inputs."""
     source: str
     """Source of the rate, or `common practice, no source`, or `geometry of the section`."""
     bodies: tuple[str, ...] = ()
+    per: Per = Per.METRE
+    supplied: bool = True
+    """Part of the work; else it stands there already, or others set it."""

@@ -10,6 +10,12 @@ settings.register_profile("detailgen", deadline=None)
 settings.load_profile("detailgen")
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Let a run ask for the whole number of random sets."""
+    about = "draw 200 random parameter sets of every kind of condition onto sheets"
+    parser.addoption("--all-sets", action="store_true", help=about)
+
+
 @pytest.fixture
 def told(record_property: Callable[[str, object], None]) -> Callable[[str], None]:
     """Return a function whose lines are printed at the end of the run, workers' too."""

@@ -249,6 +249,7 @@ def _sealed(case: Case, bead: Body) -> tuple[float, Body] | None:
 @rule(
     "flange_width_least",
     kinds=POINTS,
+    title="Width of the flange all round, in plan, at least",
     wrong="The flange is too narrow on one of its sides.",
     built=FLANGED,
     whole=True,
@@ -270,6 +271,7 @@ def narrow_flange_in_plan(case: Case) -> Verdict:
 @rule(
     "flange_strip_in_least",
     kinds=(FLANGE,),
+    title="Target past the flange all round, in plan, at least",
     wrong="The target ends too near the flange on one of its sides.",
     built=(Role.STRIP_IN,),
     whole=True,
@@ -295,6 +297,7 @@ def short_target_in_plan(case: Case) -> Verdict:
 @rule(
     "side_lap_least",
     kinds=POINTS,
+    title="Lap of the finish ply's two pieces, at least",
     wrong="The two pieces of the finish ply lap too little.",
     built=(Role.FINISH_PLY,),
     whole=True,

@@ -71,6 +71,7 @@ def cover_curb(
         thickness=t,
         course=polyline(line),
         sticks=sticks,
+        by_others=kind == "unit",
     )
     stack.add(body)
     stack.joints += stack.touching(body, Bond.DRY, "flashing", "cap-deck")

@@ -57,6 +57,7 @@ def drain_section(kind: str, s: DrainSizes, sheets: DrainSheets) -> LayeredSecti
             Zone("roof", box(-_FAR, -_FAR, -s.half, _FAR), low=True),
         ),
         families=frozenset({"flange"}),
+        by_the_piece=True,
     )
 
 

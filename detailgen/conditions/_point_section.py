@@ -92,5 +92,6 @@ def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection
         hot=what.hot,
         carried=what.carried,
         families=frozenset({"flange"}),
+        by_the_piece=True,
     )
     return dry_point(section, what.low_zone)

@@ -365,6 +365,7 @@ def _section(
         families=frozenset({"flange", *({"overflow"} if s.overflow else ())}),
         serves=Serves(p.drain, _ROWS[_reading(p)]),
         stand=Stand.WALL,
+        by_the_piece=True,
     )
     dry = [b.id for b in bodies if b.role in _ABSORBS]
     head = max(b.region.bounds[3] for b in bodies if b.role is Role.LINER)

@@ -279,3 +279,28 @@ def inner_point(region: Region) -> Point:
     """Return a point that surely lies inside a region."""
     inside = region.representative_point()
     return (inside.x, inside.y)
+
+
+def stretches(line: Line, low: float, high: float) -> list[tuple[Point, Point]]:
+    """Return the pieces of a polyline between two x, in its order; upright ones too."""
+    found: list[tuple[Point, Point]] = []
+    for (x0, y0), (x1, y1) in pairwise(line.coords):
+        if max(x0, x1) < low or min(x0, x1) > high:
+            continue
+        ends = [(x0, y0), (x1, y1)]
+        for i, x in enumerate((x0, x1)):
+            at = min(max(x, low), high)
+            if at != x:
+                ends[i] = (at, y0 + (y1 - y0) * (at - x0) / (x1 - x0))
+        if ends[0] != ends[1]:
+            found.append((ends[0], ends[1]))
+    return found
+
+
+def area_between(region: Region, low: float, high: float) -> float:
+    """Return how much of a region lies between two x, mm2."""
+    x0, y0, x1, y1 = region.bounds
+    if low <= x0 and x1 <= high:
+        return region.area
+    low, high = max(low, x0 - 1.0), min(high, x1 + 1.0)
+    return overlap_area(region, box(low, y0 - 1.0, high, y1 + 1.0)) if low < high else 0.0

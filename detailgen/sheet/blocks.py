@@ -7,13 +7,13 @@ from typing import Final
 
 from detailgen.catalog import COMMON_PRACTICE, Printed
 from detailgen.lettering import ASCENT, DESCENT, text_width, top_of, wrap
+from detailgen.quantity import Per
 from detailgen.scene import Align, Circle, Item, Path, Text
 from detailgen.sheet import words
 from detailgen.sheet.callouts import RADIUS
 from detailgen.sheet.faults import LETTER, triangle
 from detailgen.sheet.flow import HEAD, LOOSE, PITCH, TEXT, Block, Row, line, moved, right
 from detailgen.sheet.request import SheetRequest
-from detailgen.units import show_run
 
 TOP: Final = TEXT + 0.5
 """From the top of a row to its first base line, mm."""
@@ -215,15 +215,17 @@ def build_order(request: SheetRequest) -> Block:
 
 
 def quantities(request: SheetRequest) -> Block:
-    """Return the takeoff for one unit of length, and for all of the condition."""
-    unit = words.per_unit(request.units)
-    whole = show_run(request.length, request.units) if request.length else ""
+    """Return the takeoff for one unit of length or one piece, and for all there is."""
+    per = Per.PIECE if request.section.by_the_piece else Per.METRE
+    unit, extent = words.per_unit(per, request.units), request.extent
+    whole = words.all_told(per, extent, request.units) if extent else ""
+    most = words.units_in(per, extent, request.units)
 
     def stops(width: float) -> tuple[float, float]:
         """Return where the numbers for a unit, and for all, end."""
-        units = [words.quantity(q, request.units)[1] for q in request.quantities]
+        units = [words.quantity(q, request.units, of=most)[1] for q in request.quantities]
         end = width - max((text_width(u, TEXT) for u in units), default=0.0) - 1.5
-        totals = [words.total(q, request.units, request.length) for q in request.quantities]
+        totals = [words.total(q, request.units, extent) for q in request.quantities]
         wide = max(text_width(t, TEXT) for t in (whole, *totals)) + 4.0
         return (end - wide if whole else end), end
 
@@ -233,25 +235,31 @@ def quantities(request: SheetRequest) -> Block:
         each, every = stops(width)
         y = -TOP
         rule = Path(((0.0, y - 1.7), (width, y - 1.7)), "table")
-        names = (right(f"for {unit}", each, y), right(whole, every, y))
+        names = (right(unit, each, y), right(whole, every, y))
         return [Row(height_for(1) + 0.4, (*names, rule), with_next=True)]
 
     def rows(width: float) -> list[Row]:
         made: list[Row] = []
         each, every = stops(width)
         for item in request.quantities:
-            number, measure = words.quantity(item, request.units)
-            items: list[Item] = [line(measure, every + 1.5, -TOP)]
-            if whole:
-                items.append(right(number, each, -TOP))
-                number = words.total(item, request.units, request.length)
-            items.append(right(number, every, -TOP))
+            number, measure = words.quantity(item, request.units, of=most)
+            items: list[Item]
+            if not item.supplied:
+                items = [right(number, width, -TOP)]
+            elif whole:
+                every_one = words.total(item, request.units, extent)
+                items = [right(number, each, -TOP), right(every_one, every, -TOP)]
+            else:
+                items = [right(number, every, -TOP)]
+            if measure:
+                items.append(line(measure, every + 1.5, -TOP))
             lines = wrap(item.label, each - 13.0, TEXT)
             items += [line(t, 0.0, -TOP - n * PITCH) for n, t in enumerate(lines)]
             made.append(Row(height_for(len(lines)) - 0.6, tuple(items)))
-        return made
+        note = words.where_the_field_begins(request.section, request.quantities)
+        return [*made, *([paragraph(note, width)] if note else [])]
 
-    title = "QUANTITIES" if whole else f"QUANTITIES FOR {unit.upper()}"
+    title = "QUANTITIES" if whole else f"QUANTITIES {unit.upper()}"
     return Block(title, rows, head)
 
 

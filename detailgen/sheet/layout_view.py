@@ -23,6 +23,8 @@ from detailgen.sheet.section_view import slot_boxes
 
 _NAIL: Final = 0.55
 """Radius of a fastener's mark, mm on paper."""
+_PALER: Final = 0.5
+"""How much of a sheet's tone a layout shows, so that dashes on it read."""
 _PALE: Final = {Role.WALL: (245, 245, 245), Role.DECK: (245, 245, 245)}
 
 
@@ -87,7 +89,7 @@ def part_items(layout: Layout) -> list[Item]:
     ordered = sorted(layout.parts, key=lambda p: p.level)
     items: list[Item] = []
     for part in ordered:
-        fill = SHEET_FILLS.get(part.role) or _PALE.get(part.role, (255, 255, 255))
+        fill = _paler(SHEET_FILLS.get(part.role)) or _PALE.get(part.role, (255, 255, 255))
         if part.role in METALS:
             fill = (205, 205, 205)
         if part.hidden:
@@ -113,6 +115,14 @@ def part_items(layout: Layout) -> list[Item]:
     hidden = [p for p in ordered if p.hidden]
     items += [Path(rings_of(p.region)[0], "hidden", closed=True, tag=p.id) for p in hidden]
     return items
+
+
+def _paler(fill: tuple[int, int, int] | None) -> tuple[int, int, int] | None:
+    """Return a fill on which dashes of what it covers still read."""
+    if fill is None:
+        return None
+    red, green, blue = (round(255 - _PALER * (255 - tone)) for tone in fill)
+    return red, green, blue
 
 
 def _tags(

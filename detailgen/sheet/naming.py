@@ -168,10 +168,8 @@ def describe(request: SheetRequest, bodies: Sequence[Body]) -> tuple[str, str]:
 
 
 def _count(bodies: Sequence[Body]) -> str:
-    """Return in brackets how many pieces there are, and whether on both sides."""
+    """Return in brackets how many pieces there are; a piece and its image are one."""
     ids = {b.id for b in bodies}
     both = sum(b.id.removesuffix(RIGHT) in ids for b in bodies if b.id.endswith(RIGHT))
     count = len(bodies) - both
-    told = [f"{count} pieces" if count > 1 else "", "both sides" if both else ""]
-    said = ", ".join(t for t in told if t)
-    return f" ({said})" if said else ""
+    return f" ({count} pieces)" if count > 1 else ""

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from detailgen.catalog import Catalog, RuleSet
 from detailgen.finding import Finding
+from detailgen.profile import NOTHING, Shopwork
 from detailgen.quantity import Quantity
 from detailgen.section import LayeredSection, Thickening
 from detailgen.units import UnitSystem
@@ -44,10 +45,16 @@ class SheetRequest:
     catalog: Catalog
     length: float = 0.0
     """How much of it there is, mm; 0 when that is not known."""
+    count: int = 0
+    """How many of it there are; 0 when that is not known."""
     paper: str = "ANSI B"
     """Name of a sheet size in the catalogue."""
     units: UnitSystem = UnitSystem.FEET_INCHES
     both_units: bool = False
+    water: bool = False
+    """Whether the easiest ways of water are drawn."""
+    shop: Shopwork = NOTHING
+    """What a shop bends for it."""
     first_sheet: int = 1
     """Number of this condition's first sheet in the set."""
     sheets_in_set: int = 0
@@ -57,6 +64,11 @@ class SheetRequest:
     def inches(self) -> bool:
         """Whether the job is in feet and inches."""
         return self.units is UnitSystem.FEET_INCHES
+
+    @property
+    def extent(self) -> float:
+        """How much there is of it: pieces, or mm of a run; 0 when that is not known."""
+        return float(self.count) if self.section.by_the_piece else self.length
 
     @property
     def failures(self) -> tuple[Finding, ...]:

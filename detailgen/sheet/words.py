@@ -12,7 +12,7 @@ from detailgen.finding import (
     Severity,
     Unit,
 )
-from detailgen.quantity import Measure, Quantity
+from detailgen.quantity import Measure, Per, Quantity
 from detailgen.section import LayeredSection, Role
 from detailgen.units import (
     MM_PER_FOOT,
@@ -21,6 +21,7 @@ from detailgen.units import (
     show_amount,
     show_apart,
     show_length,
+    show_run,
 )
 
 _FOOT: Final = MM_PER_FOOT / 1000.0
@@ -36,6 +37,13 @@ CUSTOMARY: Final = {
     Measure.COUNT: (_FOOT, "each"),
 }
 """What an amount for one metre is for one foot, and in what: 1 m per m is 1 ft per ft."""
+BY_OTHERS: Final = "by others"
+_LITTLE: Final = 0.1
+"""Less than this many gallons or litres is told in a smaller measure."""
+_SMALLER: Final = {
+    UnitSystem.FEET_INCHES: (128.0, "fl oz"),
+    UnitSystem.MILLIMETRES: (1000.0, "mL"),
+}
 _WHOLE: Final = 1e-6
 """A count this little above a whole number is that number."""
 _SIGN: Final = {
@@ -117,27 +125,86 @@ def status(findings: tuple[Finding, ...]) -> str:
     return ", ".join(parts)
 
 
-def quantity(item: Quantity, system: UnitSystem, times: float = 1.0) -> tuple[str, str]:
-    """Return how much some unit lengths (1 m or 1 ft) take: the number, and its unit."""
+def quantity(
+    item: Quantity, system: UnitSystem, times: float = 1.0, *, of: float = 1.0
+) -> tuple[str, str]:
+    """Return how much some units (1 m, 1 ft or one piece) take: the number, its unit.
+
+    Args:
+        item: What one metre or one piece takes.
+        system: The units that are printed.
+        times: How many units.
+        of: The most units that are told of it beside; a little of it is told in a smaller
+            measure throughout.
+    """
+    if not item.supplied:
+        return BY_OTHERS, ""
     if system is UnitSystem.MILLIMETRES:
-        unit = str(item.measure).replace("m2", "m²").replace("m3", "m³")
-        return _figures(item.per_metre * times), unit
-    factor, unit = CUSTOMARY[item.measure]
-    return _figures(item.per_metre * factor * times), unit
+        factor, unit = 1.0, str(item.measure).replace("m2", "m²").replace("m3", "m³")
+    else:
+        factor, unit = CUSTOMARY[item.measure]
+        if item.per is Per.PIECE:
+            factor /= _FOOT
+    if item.measure is Measure.VOLUME and item.amount * factor * max(of, times) < _LITTLE:
+        small, unit = _SMALLER[system]
+        factor *= small
+    return _figures(item.amount * factor * times), unit
 
 
-def total(item: Quantity, system: UnitSystem, length: float) -> str:
-    """Return what a length of a condition, mm, takes in all; pieces are rounded up."""
-    metric = system is UnitSystem.MILLIMETRES
-    count = length / 1000.0 if metric else length / MM_PER_FOOT
+def total(item: Quantity, system: UnitSystem, extent: float) -> str:
+    """Return what all of a condition takes; pieces are rounded up.
+
+    Args:
+        item: What one metre or one piece takes.
+        system: The units that are printed.
+        extent: How long the condition is, mm; or how many pieces there are.
+    """
+    if not item.supplied:
+        return ""
     if item.measure is Measure.COUNT:
-        return f"{ceil(item.per_metre * length / 1000.0 - _WHOLE):,}"
-    return quantity(item, system, count)[0]
+        metres = extent / 1000.0 if item.per is Per.METRE else extent
+        return f"{ceil(item.amount * metres - _WHOLE):,}"
+    return quantity(item, system, units_in(item.per, extent, system))[0]
 
 
-def per_unit(system: UnitSystem) -> str:
-    """Return the unit length of the quantities, in words."""
-    return "1 m" if system is UnitSystem.MILLIMETRES else "1 ft"
+def units_in(per: Per, extent: float, system: UnitSystem) -> float:
+    """Return how many of the unit that amounts are told for make up a whole."""
+    if per is Per.PIECE:
+        return extent
+    return extent / (1000.0 if system is UnitSystem.MILLIMETRES else MM_PER_FOOT)
+
+
+def per_unit(per: Per, system: UnitSystem) -> str:
+    """Return for how much the quantities are, in words."""
+    if per is Per.PIECE:
+        return "per piece"
+    return "for 1 m" if system is UnitSystem.MILLIMETRES else "for 1 ft"
+
+
+def all_told(per: Per, extent: float, system: UnitSystem) -> str:
+    """Return what the totals are for, in words: `120 ft`, `6 pieces`."""
+    if per is Per.METRE:
+        return show_run(extent, system)
+    return f"{extent:.0f} piece{'' if extent == 1.0 else 's'}"
+
+
+def where_the_field_begins(
+    section: LayeredSection, quantities: tuple[Quantity, ...]
+) -> str:
+    """Return from where sheets of the roof field are counted; nothing if none is."""
+    field = {b.id for b in section.of_role(Role.BASE_PLY, Role.FINISH_PLY)}
+    if not any(field & set(q.bodies) for q in quantities):
+        return ""
+    if section.by_the_piece:
+        where = "the roof and the wall" if section.of_role(Role.WALL) else "the roof field"
+        return (
+            "What goes on beyond is counted within the outline of what is laid here alone: "
+            f"measure {where} without that."
+        )
+    return (
+        "Base and finish ply are counted from the outer edge of what is laid here alone: "
+        "measure the roof field without that."
+    )
 
 
 def _figures(value: float) -> str:

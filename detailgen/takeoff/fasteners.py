@@ -1,13 +1,18 @@
-"""Fasteners: counted from the spacing of their rows in the layouts."""
+"""Fasteners: by the spacing of their rows, or by the marks of a plan."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil
 from statistics import median
+from typing import Final
 
-from detailgen.quantity import Measure, Quantity
-from detailgen.section import Body, LayeredSection, Layout, Mark
-from detailgen.takeoff._measured import GEOMETRY, Measured
+from detailgen.quantity import Measure, Per, Quantity
+from detailgen.section import RIGHT, Body, LayeredSection, Layout, Mark, Role
+from detailgen.takeoff._found import ids
+from detailgen.takeoff._measured import Measured
+
+_TOP_ROW: Final = "top-fastener"
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,41 +23,101 @@ class _Row:
     body: Body | None
     """What it is seen as in the section."""
     layout: str
+    sides: int = 1
+    """How many faces have it: an elevation shows one side of what has two alike."""
 
 
 def fasteners(job: Measured) -> list[Quantity]:
-    """Return how many fasteners of each kind a metre of condition takes.
+    """Return how many fasteners of each kind a metre or a piece takes.
 
-    A layout shows a stretch of the condition, so a row is counted by its spacing, not by
-    how many marks happen to fall into the stretch.
+    A layout shows a stretch of what is the same all along, so a row is counted by its
+    spacing, not by how many marks happen to fall into the stretch. The plan of a piece
+    shows all its marks.
     """
+    if job.ways.per is Per.PIECE:
+        return _marked(job) + _top_row(job)
     kinds: dict[tuple[str, str, str], list[_Row]] = {}
     for layout in job.section.layouts:
         for row in _rows(job.section, layout):
             body = row.body
             key = ("", "", layout.id) if body is None else (_stem(body), body.material, "")
             kinds.setdefault(key, []).append(row)
-    return [_count(rows) for rows in kinds.values()]
+    return [_count(job, rows) for rows in kinds.values()]
 
 
 def _stem(body: Body) -> str:
     """Return the id of a fastener without its number: rows of a kind share it."""
-    return body.id.rstrip("0123456789").rstrip("-")
+    return body.id.removesuffix(RIGHT).rstrip("0123456789").rstrip("-")
 
 
-def _count(rows: list[_Row]) -> Quantity:
+def _count(job: Measured, rows: list[_Row]) -> Quantity:
     first = rows[0].body
-    terms = " + ".join(f"1 m / {row.spacing:.1f} mm" for row in rows)
-    return Quantity(
-        id=f"{_stem(first) if first else rows[0].layout}-count",
-        label=first.name if first else "Fasteners",
-        material=first.material if first else "",
-        measure=Measure.COUNT,
-        per_metre=sum(1000.0 / row.spacing for row in rows),
-        formula=f"{len(rows)} row{'s' if len(rows) > 1 else ''}: {terms}",
-        source=GEOMETRY,
+    terms = " + ".join(
+        f"{f'{row.sides} x ' if row.sides > 1 else ''}1 m / {row.spacing:.1f} mm"
+        for row in rows
+    )
+    count = sum(row.sides for row in rows)
+    return job.quantity(
+        (
+            f"{_stem(first) if first else rows[0].layout}-count",
+            first.name if first else "Fasteners",
+            first.material if first else "",
+        ),
+        Measure.COUNT,
+        sum(row.sides * 1000.0 / row.spacing for row in rows),
+        f"{count} row{'s' if count > 1 else ''}: {terms}",
         bodies=tuple(dict.fromkeys(row.body.id for row in rows if row.body)),
     )
+
+
+def _marked(job: Measured) -> list[Quantity]:
+    """Return the fasteners that the plan of a piece marks, each of them once."""
+    plan = job.section.layout("plan")
+    kinds: dict[str, list[Mark]] = {}
+    for mark in plan.marks if plan else ():
+        body = job.section.body(mark.body)
+        kinds.setdefault(_stem(body) if body else "", []).append(mark)
+    found: list[Quantity] = []
+    for name, marks in kinds.items():
+        bodies = [b for m in marks if (b := job.section.body(m.body)) is not None]
+        first = bodies[0] if bodies else None
+        found.append(
+            job.quantity(
+                (
+                    f"{name or 'plan'}-count",
+                    first.name if first else "Fasteners",
+                    first.material if first else "",
+                ),
+                Measure.COUNT,
+                float(len(marks)),
+                f"{len(marks)} marked in the plan",
+                bodies=tuple(dict.fromkeys(b.id for b in bodies)),
+            )
+        )
+    return found
+
+
+def _top_row(job: Measured) -> list[Quantity]:
+    """Return the top fasteners of the wall's sheet by the rule's spacing."""
+    seen = {m.body for layout in job.section.layouts for m in layout.marks}
+    top = tuple(
+        b
+        for b in job.section.of_role(Role.FASTENER)
+        if b.id.startswith(_TOP_ROW) and b.id not in seen
+    )
+    if not top:
+        return []
+    row = job.rules.row("top_fastener_spacing_most")
+    spacing = job.rules.value(row.id)
+    width = job.ways.run(top[:1])
+    count = ceil(width.amount * 1000.0 / spacing - 1e-9) + 1
+    named = (f"{_TOP_ROW}-count", top[0].name, top[0].material)
+    told = f"{width.told} / {spacing:.1f} mm at most, and one more"
+    return [
+        job.quantity(
+            named, Measure.COUNT, float(count), told, source=row.source, bodies=ids(top)
+        )
+    ]
 
 
 def _rows(section: LayeredSection, layout: Layout) -> list[_Row]:
@@ -64,7 +129,9 @@ def _rows(section: LayeredSection, layout: Layout) -> list[_Row]:
     for marks in levels.values():
         spacing = _spacing(marks)
         if spacing is not None:
-            found.append(_Row(spacing, section.body(marks[0].body), layout.id))
+            body = section.body(marks[0].body)
+            sides = 2 if body and section.body(body.id + RIGHT) else 1
+            found.append(_Row(spacing, body, layout.id, sides))
     return found
 
 

@@ -1,24 +1,28 @@
 """What comes in pails and cartridges: primer, cement, asphalt and adhesive, sealant."""
 
+from typing import Final
+
 from detailgen.catalog import Material
 from detailgen.errors import Problem, UserError
-from detailgen.geometry.measures import length_beyond
 from detailgen.quantity import Measure, Quantity
-from detailgen.section import Body, Bond, Coat, Role
-from detailgen.takeoff._measured import GEOMETRY, Measured, metres
+from detailgen.section import Bond, Coat, Joint, Role
+from detailgen.takeoff._found import Found, Halves, common_name, ids
+from detailgen.takeoff._measured import Measured
 from detailgen.takeoff.purchase import CARTRIDGE, bead_run, bed_coverage
 
-_SPREAD = {
+_SPREAD: Final = {
     Bond.HOT_ASPHALT: "bitumen",
     Bond.COLD_ADHESIVE: "adhesive",
     Bond.CEMENT: "cement",
 }
 """Family of what is spread for a bond that takes a rate per area. A torch takes none."""
-_MEASURES = {"L": Measure.VOLUME, "kg": Measure.MASS}
+_MEASURES: Final = {"L": Measure.VOLUME, "kg": Measure.MASS}
+_PREFORMED: Final = "preformed"
+"""Kind of a sealant that comes as a strip and is bought by its length."""
 
 
 def primer(job: Measured) -> list[Quantity]:
-    """Return the primer for each coat: its length times the rate.
+    """Return the primer for each coat: its area times the rate.
 
     A coat over several bodies is one line: its stretches share an id.
     """
@@ -33,34 +37,74 @@ def cement(job: Measured) -> list[Quantity]:
 
     A bed is drawn as thick as it is when the sheet or the flange lies in it. Where the
     method spreads cement on both faces, the two thin coats become this one bed: they are
-    not counted again.
+    not counted again. A sheet that is stuck in cement beside its bed as well, where it is
+    turned down into a bowl, say, takes it from the same bed.
     """
-    return [_bed(job, body) for body in job.section.of_role(Role.CEMENT)]
+    return [_bed(job, halves) for halves in job.things(Role.CEMENT)]
 
 
 def spread(job: Measured) -> list[Quantity]:
-    """Return asphalt, adhesive or cement spread between sheets: bonded width times rate.
+    """Return asphalt, adhesive or cement spread between sheets: bonded area times rate.
 
-    A joint of a bed that the section shows as a body is left to `cement`.
+    A joint of a bed that the section shows as a body, and of a sheet that lies in one, is
+    left to `cement`.
     """
-    beds = {b.id for b in job.section.of_role(Role.CEMENT)}
     found: list[Quantity] = []
     for bond, family in _SPREAD.items():
-        joints = [
-            j
-            for j in job.section.joints
-            if j.bond is bond and not beds & {j.upper, j.lower}
-        ]
-        width = sum(length_beyond(j.line, job.start) for j in joints)
-        if width > 0.0:
+        joints = [j for j in _stuck(job, bond) if bond is not Bond.CEMENT or _bare(job, j)]
+        area = job.ways.spread(joints) if joints else Found(0.0, "")
+        if area.amount > 0.0:
             uppers = tuple(dict.fromkeys(j.upper for j in joints))
-            found.append(_by_rate(job, family, (f"spread-{family}", ""), width, uppers))
+            label = _label(job, family, uppers)
+            found.append(_by_rate(job, family, (f"spread-{family}", label), area, uppers))
     return found
 
 
+def _stuck(job: Measured, bond: Bond) -> list[Joint]:
+    """Return the joints with a bond whose bed the section does not show."""
+    beds = {b.id for b in job.section.of_role(Role.CEMENT)}
+    drawn = {b.id for b in job.section.bodies}
+    return [
+        j
+        for j in job.section.joints
+        if j.bond is bond and j.upper in drawn and not beds & {j.upper, j.lower}
+    ]
+
+
+def _bare(job: Measured, joint: Joint) -> bool:
+    """Return whether the upper body of a joint lies in no bed."""
+    beds = {b.id for b in job.section.of_role(Role.CEMENT)}
+    return not any(j.upper == joint.upper and j.lower in beds for j in job.section.joints)
+
+
+def _beside(job: Measured, halves: Halves) -> list[Joint]:
+    """Return the joints in cement beside a bed, of the first bed that a body lies in."""
+    first: dict[str, str] = {}
+    beds = {b.id for b in job.section.of_role(Role.CEMENT)}
+    for joint in job.section.joints:
+        if joint.lower in beds:
+            first.setdefault(joint.upper, joint.lower)
+    mine = ids(halves)
+    return [j for j in _stuck(job, Bond.CEMENT) if first.get(j.upper) in mine]
+
+
 def sealant(job: Measured) -> list[Quantity]:
-    """Return the sealant of each bead, from the area of its section."""
-    return [_bead(body) for body in job.section.of_role(Role.BEAD)]
+    """Return the sealant of each bead, from its section and its length."""
+    return [_bead(job, halves) for halves in job.things(Role.BEAD)]
+
+
+def fills(job: Measured) -> list[Quantity]:
+    """Return what is poured or packed into a pocket, by volume."""
+    found: list[Quantity] = []
+    for halves in job.things(Role.FILL, Role.POURED_SEALANT):
+        first, volume = halves[0], job.ways.fill(halves)
+        named = (first.id, common_name(halves), first.material)
+        found.append(
+            job.quantity(
+                named, Measure.VOLUME, volume.amount, volume.told, bodies=ids(halves)
+            )
+        )
+    return found
 
 
 def _coat(job: Measured, stretches: list[Coat]) -> Quantity:
@@ -68,27 +112,36 @@ def _coat(job: Measured, stretches: list[Coat]) -> Quantity:
     name = stretches[0].name.partition(":")[0].partition(",")[0]
     if "prime" not in name.lower():
         name += ", primer"
-    width = sum(length_beyond(c.line, job.start) for c in stretches)
     bodies = tuple(dict.fromkeys(c.body for c in stretches))
-    return _by_rate(job, "primer", (stretches[0].id, name), width, bodies)
+    area = job.ways.coat(stretches)
+    return _by_rate(job, "primer", (stretches[0].id, name), area, bodies)
 
 
-def _bed(job: Measured, body: Body) -> Quantity:
-    area = body.region.area
-    width, _ = job.width(body)
-    return Quantity(
-        id=body.id,
-        label=body.name,
-        material=body.material,
-        measure=Measure.VOLUME,
-        per_metre=area / 1000.0,
-        formula=(
-            f"section of the bed {area / 100.0:.2f} cm2 x 1 m "
-            f"({metres(width)} wide, all its coats together; 1 L covers "
-            f"{bed_coverage(body.thickness):.2f} m2 {body.thickness:.1f} mm thick)"
-        ),
-        source=GEOMETRY,
-        bodies=(body.id,),
+def _label(job: Measured, family: str, uppers: tuple[str, ...]) -> str:
+    """Return what is spread, and for what if it is for one thing."""
+    name = _spreadable(job, family).name
+    things = {b.name.partition(",")[0] for i in uppers if (b := job.section.body(i))}
+    if family != "cement" or len(things) != 1:
+        return name
+    thing = things.pop()
+    return f"{name}, {thing[:1].lower()}{thing[1:]}"
+
+
+def _bed(job: Measured, halves: Halves) -> Quantity:
+    first, volume = halves[0], job.ways.bed(halves)
+    thick = first.thickness or 1.0
+    told = f"; 1 L covers {bed_coverage(thick):.2f} m2 {thick:.1f} mm thick)"
+    amount, beside = volume.amount, _beside(job, halves)
+    if beside:
+        more = job.ways.spread(beside).amount
+        amount += more * thick
+        told += f" + {more:.4f} m2 beside it"
+    return job.quantity(
+        (first.id, common_name(halves), first.material),
+        Measure.VOLUME,
+        amount,
+        volume.told + told,
+        bodies=ids(halves),
     )
 
 
@@ -96,44 +149,55 @@ def _by_rate(
     job: Measured,
     family: str,
     named: tuple[str, str],
-    width: float,
+    area: Found,
     bodies: tuple[str, ...],
 ) -> Quantity:
-    """Return the amount of what is spread over a width at the catalogue's rate.
+    """Return the amount of what is spread over an area at the catalogue's rate.
 
     A cement has no rate but the thickness of its bed, which comes to the same: 1 mm thick
     is 1 L/m2.
     """
     material = _spreadable(job, family)
     rate, unit = material.rate or material.thickness, material.rate_unit or "L"
-    return Quantity(
-        id=named[0],
-        label=named[1] or material.name,
-        material=material.id,
-        measure=_MEASURES[unit],
-        per_metre=width / 1000.0 * rate,
-        formula=f"{metres(width)} wide x 1 m x {rate:.3g} {unit}/m2",
+    return job.quantity(
+        (named[0], named[1] or material.name, material.id),
+        _MEASURES[unit],
+        area.amount * rate,
+        f"{area.told} x {rate:.3g} {unit}/m2",
         source=material.source,
         bodies=bodies,
     )
 
 
-def _bead(body: Body) -> Quantity:
-    area = body.region.area
+def _bead(job: Measured, halves: Halves) -> Quantity:
+    first, length = halves[0], job.ways.bead(halves)
+    named = (first.id, common_name(halves), first.material)
+    area = sum(b.region.area for b in halves) / len(halves)
+    if _preformed(job, first.material):
+        return job.quantity(
+            named,
+            Measure.LENGTH,
+            length.amount,
+            f"{length.told}, section {area:.1f} mm2",
+            bodies=ids(halves),
+        )
     run = bead_run(area)
-    return Quantity(
-        id=body.id,
-        label=body.name,
-        material=body.material,
-        measure=Measure.VOLUME,
-        per_metre=area / 1000.0,
-        formula=(
-            f"section of the bead {area:.1f} mm2 x 1 m; a {CARTRIDGE * 1000.0:.0f} mL "
-            f"cartridge runs {run:.1f} m ({run / 0.3048:.1f} ft)"
+    return job.quantity(
+        named,
+        Measure.VOLUME,
+        area * length.amount / 1000.0,
+        (
+            f"section of the bead {area:.1f} mm2 x {length.amount:.3f} m ({length.told}); "
+            f"a {CARTRIDGE * 1000.0:.0f} mL cartridge runs {run:.1f} m "
+            f"({run / 0.3048:.1f} ft)"
         ),
-        source=GEOMETRY,
-        bodies=(body.id,),
+        bodies=ids(halves),
     )
+
+
+def _preformed(job: Measured, material: str) -> bool:
+    known = job.catalog.materials.get(material)
+    return known is not None and known.kind == _PREFORMED
 
 
 def _spreadable(job: Measured, family: str) -> Material:

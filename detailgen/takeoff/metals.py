@@ -1,54 +1,57 @@
-"""Metals: girth (developed width), area, and mass by material."""
+"""Metals: area by girth or by plan, and mass by material."""
 
-from detailgen.quantity import Measure, Quantity
-from detailgen.section import METALS, Body
-from detailgen.takeoff._measured import GEOMETRY, Measured, metres
+from typing import Final
+
+from detailgen.quantity import Measure, Per, Quantity
+from detailgen.section import METALS, Role
+from detailgen.takeoff._found import Found, Halves, common_name, ids
+from detailgen.takeoff._measured import Measured
+
+_BY_COUNT: Final = frozenset({Role.HOOD, Role.COLLAR})
+"""Shop-made rounds, which are counted; their metal is in the mass."""
 
 
 def metals(job: Measured) -> list[Quantity]:
     """Return the area of every metal piece, then the mass of every kind of metal."""
-    bodies = [b for b in job.section.bodies if b.role in METALS]
-    areas = {b.id: _area(job, b) for b in bodies}
-    return list(areas.values()) + _masses(job, bodies, areas)
+    things = [(halves, job.ways.sheet(halves)) for halves in job.things(*METALS)]
+    lines = [_piece(job, halves, found) for halves, found in things]
+    return lines + _masses(job, things)
 
 
-def _area(job: Measured, body: Body) -> Quantity:
-    girth, how = job.width(body)
-    return Quantity(
-        id=body.id,
-        label=body.name,
-        material=body.material,
-        measure=Measure.AREA,
-        per_metre=girth / 1000.0,
-        formula=f"girth {metres(girth)} ({how}) x 1 m, without laps of pieces",
-        source=GEOMETRY,
-        bodies=(body.id,),
+def _piece(job: Measured, halves: Halves, found: Found) -> Quantity:
+    first = halves[0]
+    named = (first.id, common_name(halves), first.material)
+    if first.role in _BY_COUNT and job.ways.per is Per.PIECE:
+        told = f"1, {found.amount:.4f} m2 of metal: {found.told}"
+        return job.quantity(named, Measure.COUNT, 1.0, told, bodies=ids(halves))
+    return job.quantity(
+        named,
+        Measure.AREA,
+        found.amount,
+        f"{found.told}, without laps and seams of pieces",
+        bodies=ids(halves),
     )
 
 
-def _masses(
-    job: Measured, bodies: list[Body], areas: dict[str, Quantity]
-) -> list[Quantity]:
+def _masses(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity]:
     """Return the mass of each metal whose mass per area the catalogue knows."""
-    by_material: dict[str, list[Body]] = {}
-    for body in bodies:
-        by_material.setdefault(body.material, []).append(body)
+    by_material: dict[str, list[tuple[Halves, Found]]] = {}
+    for thing in things:
+        by_material.setdefault(thing[0][0].material, []).append(thing)
     found: list[Quantity] = []
     for material_id, pieces in by_material.items():
         material = job.material(material_id)
         if not material.mass:
             continue
-        area = sum(areas[b.id].per_metre for b in pieces)
+        area = sum(f.amount for _, f in pieces)
         found.append(
-            Quantity(
-                id=f"{material_id}-mass",
-                label=f"{material.name}, mass",
-                material=material_id,
-                measure=Measure.MASS,
-                per_metre=area * material.mass,
-                formula=f"{area:.3f} m2 x {material.mass:.2f} kg/m2",
+            job.quantity(
+                (f"{material_id}-mass", f"{material.name}, mass", material_id),
+                Measure.MASS,
+                area * material.mass,
+                f"{area:.3f} m2 x {material.mass:.2f} kg/m2",
                 source=material.source,
-                bodies=tuple(b.id for b in pieces),
+                bodies=tuple(i for halves, _ in pieces for i in ids(halves)),
             )
         )
     return found

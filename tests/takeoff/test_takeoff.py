@@ -22,7 +22,7 @@ from detailgen.section import (
     Role,
 )
 from detailgen.takeoff import COUNTERS, take_off
-from detailgen.takeoff._measured import GEOMETRY
+from detailgen.takeoff._found import GEOMETRY
 
 CATALOG = load_catalog()
 RULES = CATALOG.rule_set("common-practice")
@@ -87,22 +87,22 @@ STRIP = _body(
 def test_a_strip_is_counted_over_its_whole_course():
     found = _find(_section(BASE, STRIP), "strip-in")
     assert found.measure is Measure.AREA
-    assert found.per_metre == pytest.approx(0.3)  # 300 mm x 1 m
+    assert found.amount == pytest.approx(0.3)  # 300 mm x 1 m
     assert found.source == GEOMETRY
     assert found.bodies == ("strip-in",)
 
 
 def test_a_field_ply_is_counted_from_where_the_condition_starts():
     # The strip starts at x = -300: 300 of the ply's 1000 mm belong to the condition.
-    assert _find(_section(BASE, STRIP), "base-ply").per_metre == pytest.approx(0.3)
+    assert _find(_section(BASE, STRIP), "base-ply").amount == pytest.approx(0.3)
     # A prepared band that reaches further out moves the start.
     band = Coat("band", "Primer on the band", "base-ply", _line((-420, 2), (-300, 2)), 1)
     section = _section(BASE, STRIP, coats=(band,))
-    assert _find(section, "base-ply").per_metre == pytest.approx(0.42)
+    assert _find(section, "base-ply").amount == pytest.approx(0.42)
 
 
 def test_a_field_ply_alone_is_counted_as_drawn():
-    assert _find(_section(BASE), "base-ply").per_metre == pytest.approx(1.0)
+    assert _find(_section(BASE), "base-ply").amount == pytest.approx(1.0)
 
 
 def test_how_much_field_is_drawn_does_not_matter():
@@ -111,7 +111,7 @@ def test_how_much_field_is_drawn_does_not_matter():
         _section(BASE, STRIP),
         _section(short, STRIP, extent=box(-600, -100, 100, 400)),
     )
-    assert _find(long, "base-ply").per_metre == _find(less, "base-ply").per_metre
+    assert _find(long, "base-ply").amount == _find(less, "base-ply").amount
 
 
 def test_end_laps_are_added_to_what_is_ordered():
@@ -135,19 +135,19 @@ def test_a_sheet_over_a_corner_is_as_wide_as_its_course():
     course = _line((-140, 0), (-40, 0), (0, 30), (0, 80))
     region = course.buffer(2.0, cap_style="flat", join_style="mitre", single_sided=True)
     sheet = _body("flashing", Role.FLASHING, region, thickness=2.0, course=course)
-    assert _find(_section(sheet), "flashing").per_metre == pytest.approx(0.2)
+    assert _find(_section(sheet), "flashing").amount == pytest.approx(0.2)
 
 
 def test_a_sheet_that_was_cut_after_laying_is_counted_by_its_area():
     cut = replace(STRIP, region=box(-300, 2, -180, 4))  # 120 mm are left
     found = _find(_section(cut), "strip-in")
-    assert found.per_metre == pytest.approx(0.12)
+    assert found.amount == pytest.approx(0.12)
     assert "section area" in found.formula
 
 
 def test_a_sheet_without_a_course_is_counted_by_its_area():
     bare = replace(STRIP, course=None)
-    assert _find(_section(bare), "strip-in").per_metre == pytest.approx(0.3)
+    assert _find(_section(bare), "strip-in").amount == pytest.approx(0.3)
 
 
 def _elevation(*spans: tuple[float, float], role: Role = Role.FLASHING) -> Layout:
@@ -168,7 +168,7 @@ def test_wall_pieces_take_their_side_laps_from_the_elevation():
         _flashing(), layouts=(_elevation((0, 1000), (920, 1920), (1840, 2840)),)
     )
     found = _find(section, "flashing")
-    assert found.per_metre == pytest.approx(0.3)
+    assert found.amount == pytest.approx(0.3)
     assert "order 0.326 m2" in found.formula
 
 
@@ -182,7 +182,7 @@ def test_a_wall_sheet_whose_laps_are_not_shown_has_end_laps(layout):
 def test_a_cant_is_a_metre_for_each_metre():
     cant = _body("cant", Role.CANT, Region([(-90, 0), (0, 0), (0, 90)]))
     found = _find(_section(cant), "cant")
-    assert (found.measure, found.per_metre) == (Measure.LENGTH, 1.0)
+    assert (found.measure, found.amount) == (Measure.LENGTH, 1.0)
     assert "40.5 cm2" in found.formula  # 90 x 90 / 2 = 4050 mm2
 
 
@@ -192,12 +192,12 @@ def test_equal_nailers_share_a_line_and_a_shim_has_its_own():
     shim = _body("shim-1", Role.SHIM, box(-140, -88, 0, -76), "lumber-2x")
     section = _section(first, second, shim)
     nailers, shims = _find(section, "nailer-1"), _find(section, "shim-1")
-    assert (nailers.measure, nailers.per_metre) == (Measure.LENGTH, 2.0)
+    assert (nailers.measure, nailers.amount) == (Measure.LENGTH, 2.0)
     assert nailers.bodies == ("nailer-1", "nailer-2")
-    assert shims.per_metre == 1.0
+    assert shims.amount == 1.0
     volume = _find(section, "lumber-2x-volume")
     # 140 x (38 + 38 + 12) = 12 320 mm2, x 1 m = 12.32 L; / 2.3597 = 5.22 board feet
-    assert volume.per_metre == pytest.approx((12.32) / 1000)
+    assert volume.amount == pytest.approx((12.32) / 1000)
     assert "5.22 board feet" in volume.formula
 
 
@@ -227,11 +227,11 @@ def test_metal_by_girth_and_its_mass_by_material():
         course=_line((0, 0), (80, 0)),
     )
     section = _section(face, cleat)
-    assert _find(section, "edge-metal").per_metre == pytest.approx(0.2)
-    assert _find(section, "cleat").per_metre == pytest.approx(0.08)
+    assert _find(section, "edge-metal").amount == pytest.approx(0.2)
+    assert _find(section, "cleat").amount == pytest.approx(0.08)
     mass = _find(section, "galvanized-24-mass")
     # (0.200 + 0.080) m2 x 5 kg/m2
-    assert (mass.measure, mass.per_metre) == (Measure.MASS, pytest.approx(1.4))
+    assert (mass.measure, mass.amount) == (Measure.MASS, pytest.approx(1.4))
     assert mass.source == DATA.material("galvanized-24").source
     assert mass.bodies == ("edge-metal", "cleat")
 
@@ -252,7 +252,7 @@ def test_a_coat_over_two_bodies_is_one_line():
     )
     found = _find(_section(BASE, STRIP, coats=coats), "band")
     # (150 + 100) mm x 1 m x 0.4 L/m2 = 0.1 L
-    assert (found.measure, found.per_metre) == (Measure.VOLUME, pytest.approx(0.1))
+    assert (found.measure, found.amount) == (Measure.VOLUME, pytest.approx(0.1))
     assert found.source == "oracle"
     assert found.label == "Primer on the band"
     assert found.bodies == ("base-ply", "strip-in")
@@ -272,7 +272,7 @@ def test_a_coat_on_both_faces_is_named_once():
     )
     found = _find(_section(BASE, STRIP, coats=coats), "flange")
     # (100 + 100) mm x 1 m x 0.4 L/m2 = 0.08 L
-    assert (found.label, found.per_metre) == ("Primer on the flange", pytest.approx(0.08))
+    assert (found.label, found.amount) == ("Primer on the flange", pytest.approx(0.08))
 
 
 def test_a_coat_that_does_not_say_so_is_called_primer():
@@ -295,7 +295,7 @@ def test_a_bed_of_cement_is_counted_once_by_its_section():
     )
     section = _section(BASE, bed, flashing, joints=joints)
     # 200 x 3 = 600 mm2, x 1 m = 0.6 L; its two joints add nothing
-    assert _find(section, "flashing-cement").per_metre == pytest.approx(0.6)
+    assert _find(section, "flashing-cement").amount == pytest.approx(0.6)
     assert not [q for q in take_off(section, DATA, RULES) if q.id.startswith("spread")]
 
 
@@ -311,7 +311,7 @@ def test_what_is_spread_between_sheets(bond, quantity_id, measure, amount):
     # The joint runs on into the field; 300 mm of it belong to the condition.
     joints = (Joint("strip-in", "base-ply", _line((-900, 2), (0, 2)), bond),)
     found = _find(_section(BASE, STRIP, joints=joints), quantity_id)
-    assert (found.measure, found.per_metre) == (measure, pytest.approx(amount))
+    assert (found.measure, found.amount) == (measure, pytest.approx(amount))
     assert found.bodies == ("strip-in",)
 
 
@@ -349,7 +349,7 @@ def test_a_bead_by_its_section():
     bead = _body("edge-bead", Role.BEAD, Region([(0, 0), (10, 0), (0, 10)]))
     found = _find(_section(bead), "edge-bead")
     # 10 x 10 / 2 = 50 mm2, x 1 m = 0.05 L; a cartridge of 298.7 mL runs 5.97 m = 19.6 ft
-    assert (found.measure, found.per_metre) == (Measure.VOLUME, pytest.approx(0.05))
+    assert (found.measure, found.amount) == (Measure.VOLUME, pytest.approx(0.05))
     assert "299 mL cartridge runs 6.0 m (19.6 ft)" in found.formula
 
 
@@ -376,7 +376,7 @@ def test_fasteners_by_the_spacing_of_their_rows():
     section = _section(_nail("nail-1", -80), _nail("nail-2", -30), layouts=(plan,))
     found = _find(section, "nail-count")
     # two rows at 75 mm: 2 x 1000 / 75 = 26.67, whatever the number of marks in the window
-    assert (found.measure, found.per_metre) == (Measure.COUNT, pytest.approx(2000 / 75))
+    assert (found.measure, found.amount) == (Measure.COUNT, pytest.approx(2000 / 75))
     assert found.formula.startswith("2 rows: 1 m / 75.0 mm + ")
     assert (found.label, found.material) == ("Flange nail", "flange-nail")
     assert found.bodies == ("nail-1", "nail-2")
@@ -392,15 +392,15 @@ def test_rows_of_different_fasteners_are_counted_apart():
         ("bar-fastener-1", 220, [0, 300, 600]),
     )
     section = _section(top, bar, layouts=(wall,))
-    assert _find(section, "top-fastener-count").per_metre == pytest.approx(5.0)
-    assert _find(section, "bar-fastener-count").per_metre == pytest.approx(1000 / 300)
+    assert _find(section, "top-fastener-count").amount == pytest.approx(5.0)
+    assert _find(section, "bar-fastener-count").amount == pytest.approx(1000 / 300)
 
 
 def test_two_rows_that_share_a_number_stay_two():
     wall = _rows("wall-elevation", ("nail-1", 190, [0, 200, 400]))
     marks = (*wall.marks, *(replace(m, at=(m.at[0], 95.0)) for m in wall.marks))
     section = _section(_nail("nail-1", -80), layouts=(replace(wall, marks=marks),))
-    assert _find(section, "nail-count").per_metre == pytest.approx(10.0)
+    assert _find(section, "nail-count").amount == pytest.approx(10.0)
 
 
 @pytest.mark.parametrize("body", ["", "elsewhere"])
@@ -408,7 +408,7 @@ def test_a_row_that_the_section_does_not_show_is_counted_all_the_same(body):
     plan = _rows("flange-plan", (body, 20, [0, 100, 200]))
     found = _find(_section(_nail("nail-1", -80), layouts=(plan,)), "flange-plan-count")
     assert (found.label, found.material, found.bodies) == ("Fasteners", "", ())
-    assert found.per_metre == pytest.approx(10.0)
+    assert found.amount == pytest.approx(10.0)
 
 
 @pytest.mark.parametrize(

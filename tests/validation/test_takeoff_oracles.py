@@ -14,11 +14,21 @@ Sources, and how each is known:
   square feet printed as 4 L per 10 m2; read.
 - Laps: UFGS 07550 (older five-digit edition), 3.3.6, file page 30, 3 in sides and 6 in
   ends; read. Roll of 39-3/8 in by 393.7 in: market size, memory.
+- Lead: 4 lb is 1/16 in nominal, from a Victorian handbook for tinsmiths, read; 1 in weighs
+  about 59 lb a square foot, trade quiz text, read. Copper is named by the ounces of a
+  square foot.
+- Galvanized steel of 24 gauge: bare steel 0.0239 in at 41.82 lb per square foot and inch,
+  from a gauge page, read; 2.5 oz of zinc a square foot, memory.
 """
+
+from dataclasses import replace
 
 import pytest
 
 from detailgen.catalog import load_catalog
+from detailgen.geometry.regions import box
+from detailgen.section import Body, Role
+from detailgen.takeoff import take_off
 from detailgen.takeoff.purchase import (
     LITRES_PER_BOARD_FOOT,
     LITRES_PER_FLUID_OUNCE,
@@ -27,6 +37,7 @@ from detailgen.takeoff.purchase import (
     bed_coverage,
     roll_coverage,
 )
+from tests.conditions.building import CATALOG, RULES, build, mm, site
 
 INCH = 25.4
 FOOT = 0.3048
@@ -120,3 +131,69 @@ def test_what_a_roll_covers(side, end, square_feet):
 def test_a_board_foot():
     """144 cubic inches by definition."""
     assert LITRES_PER_BOARD_FOOT * 1e6 / INCH**3 == pytest.approx(144.0)
+
+
+def _mass(metal: str, kind: str = "drain", **given) -> float:
+    """Return the pounds of a metal that one piece takes."""
+    section = build(kind, site(slope=0.0), metal=metal, **given)
+    lines = {q.id: q for q in take_off(section, CATALOG, RULES)}
+    return lines[f"{metal}-mass"].amount / 0.45359237
+
+
+@pytest.mark.parametrize(
+    ("metal", "square", "pounds"),
+    [
+        ("lead-4", "30 in", 25.0),  # 6.25 sq ft x 4 lb
+        ("lead-4", "36 in", 36.0),  # 9 sq ft x 4 lb
+        ("copper-16", "30 in", 6.25),  # 6.25 sq ft x 16 oz
+        ("copper-16", "36 in", 9.0),
+    ],
+)
+def test_the_metal_of_a_drain_weighs_what_its_name_says(metal, square, pounds):
+    assert _mass(metal, sheet=mm(square)) == pytest.approx(pounds, rel=0.001)
+
+
+def test_lead_is_told_by_its_true_thickness():
+    """4 lb at 59 lb an inch is 0.0678 in; the nominal 1/16 in would weigh 3.69 lb."""
+    lead = CATALOG.material("lead-4")
+    square_feet = (30 / 12) ** 2
+    by_inch = _mass("lead-4") / square_feet / (lead.thickness / INCH)
+    assert by_inch == pytest.approx(59.0, abs=0.1)
+    assert _mass("lead-4") / square_feet / (1 / 16) > 63.0
+
+
+def test_the_cap_of_an_expansion_joint_by_the_gauge_table():
+    """24 gauge: 0.0239 x 41.82 = 0.9995 lb of steel and 2.5 oz of zinc a square foot."""
+    section = build("expansion-joint", site(slope=0.0))
+    lines = {q.id: q for q in take_off(section, CATALOG, RULES)}
+    area = lines["counterflashing"].amount + lines["joint-cover"].amount
+    pounds = lines["galvanized-24-mass"].amount / 0.45359237
+    asked = 0.0239 * 41.82 + 2.5 / 16
+    assert pounds / (area / SQUARE_FOOT) == pytest.approx(asked, rel=0.002)
+
+
+@pytest.mark.parametrize(
+    ("width", "depth", "feet"),
+    [
+        (1 / 8, 1 / 8, 97.2),
+        (1 / 4, 1 / 8, 48.6),
+        (1 / 4, 1 / 4, 24.3),
+        (3 / 8, 1 / 4, 16.2),
+        (3 / 8, 3 / 8, 10.8),
+        (1 / 2, 1 / 4, 12.15),
+        (1 / 2, 3 / 8, 8.10),
+        (1 / 2, 1 / 2, 6.08),
+        (3 / 4, 3 / 8, 5.40),
+        (3 / 4, 1 / 2, 4.05),
+        (1, 1 / 2, 3.04),
+    ],
+)
+def test_a_bead_of_a_section_in_cartridges(width, depth, feet):
+    """Computed: 10.1 fl oz x 1.80469 cu in / (12 w d), for a bead that a section shows."""
+    known = build("wall", site(slope=0.0))
+    region = box(0.0, 0.0, width * INCH, depth * INCH)
+    bead = Body("bead", Role.BEAD, "sealant", region, 1, "Bead")
+    section = replace(known, bodies=(bead,), joints=(), coats=(), layouts=())
+    (line,) = take_off(section, CATALOG, RULES)
+    litres_a_foot = line.amount * FOOT
+    assert 10.1 * LITRES_PER_FLUID_OUNCE / litres_a_foot == pytest.approx(feet, rel=0.002)
