@@ -455,7 +455,7 @@ def _gauges(s: _Sizes, site: Site) -> tuple[Gauge, ...]:
             h,
             mark(flange, "flange_width_least"),
         ),
-        Gauge("pan", "pan.top", "pan.top" + RIGHT, h, label="PAN"),
+        Gauge("pan", "pan.top", "pan.top" + RIGHT, h, label="PAN INSIDE"),
         Gauge("crown", "sealant.rim" + RIGHT, "sealant.top" + RIGHT, v),
         Gauge(
             "pan-height",
