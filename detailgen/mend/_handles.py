@@ -144,6 +144,8 @@ class _Ladder:
         sort = sort_of(info)
         if isinstance(value, tuple) and sort is not Sort.LENGTH:  # tables, lists of words
             return
+        if isinstance(value, tuple) and not roof:
+            return  # lists of bodies or layers: what they are is not a figure to change
         if isinstance(value, tuple):
             layers = cast("tuple[float, ...]", value)
             for i, layer in enumerate(layers):
