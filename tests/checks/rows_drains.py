@@ -37,6 +37,7 @@ from tests.checks.rows_points import (
     catch,
     coded,
     leave,
+    merged,
     of,
     off,
     outward,
@@ -353,8 +354,5 @@ def width_of(part: float) -> Mutation:
 
 def rows() -> Iterator[Row]:
     """Yield every mutation for the rules on drains and scuppers."""
-    yield from sheet_rows()
-    yield from sump_rows()
-    yield from strainer_rows()
-    yield from clad_rows()
-    yield from scupper_rows()
+    subjects = (sheet_rows, sump_rows, strainer_rows, clad_rows, scupper_rows)
+    yield from merged(row for subject in subjects for row in subject())

@@ -4,7 +4,7 @@ Most changes are made on both sides of a section: the right side is not a mirror
 rule has measured on the left.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from detailgen.geometry.regions import box
@@ -605,6 +605,15 @@ def lead_rows() -> Iterator[Row]:
         yield leave(rule, shortened(g, g.last), g)
 
 
+def merged(rows: Iterable[Row]) -> Iterator[Row]:
+    """Yield rows, of those that say the same one for all of their sections."""
+    same: dict[tuple[str, str, bool], list[Row]] = {}
+    for row in rows:
+        same.setdefault((row.rule, row.change.what, row.caught), []).append(row)
+    for found in same.values():
+        yield replace(found[0], where=lambda b, rs=found: any(r.where(b) for r in rs))
+
+
 def rows() -> Iterator[Row]:
     """Yield every mutation for flanges, and for what goes up through the roof."""
     subjects: tuple[Callable[[], Iterator[Row]], ...] = (
@@ -616,5 +625,4 @@ def rows() -> Iterator[Row]:
         pipe_rows,
         lead_rows,
     )
-    for subject in subjects:
-        yield from subject()
+    yield from merged(row for subject in subjects for row in subject())

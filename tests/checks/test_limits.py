@@ -15,6 +15,7 @@ from detailgen.finding import Outcome, Relation, Unit
 from detailgen.geometry import Line, Region
 from detailgen.geometry.regions import box
 from detailgen.section import Bond, Coat, LayeredSection, Mark, Method, Role, Stage
+from tests.checks import test_limits_points
 from tests.checks.handmade import (
     body,
     edge,
@@ -631,6 +632,7 @@ def test_every_rule_is_tried_at_its_limit() -> None:
     in_words = {"combustible_cant", "nothing_to_bite"}
     in_test_neighbours = {"crowded_neighbours", "meeting_sheets"}
     tried = {case.rule for case in LIMITS} | in_words | in_test_neighbours | set(RULES)
+    tried |= {case.rule for case in test_limits_points.LIMITS} | test_limits_points.BY_HAND
     assert tried == set(REGISTRY)
 
 
