@@ -46,8 +46,8 @@ def tight_joint(case: Case) -> Verdict:
     left, right = _gap(case)
     middle = (left[0] + right[0]) / 2.0
     bodies = case.all(*RIGID)
-    before = [b for b in bodies if b.region.bounds[0] < middle]
-    after = [b for b in bodies if b.region.bounds[2] > middle]
+    before = [b for b in bodies if b.region.centroid.x < middle]
+    after = [b for b in bodies if b.region.centroid.x >= middle]
     if not before or not after:
         return Measured(-moving.closes, left, reason="One side of the gap is missing.")
     apart, one, other = min(
