@@ -5,12 +5,12 @@ sections with two sides they are made on the right side as well. Rules of these 
 have their own rows.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from math import hypot, sqrt
 
-from detailgen.section import Carried, LayeredSection, Role
+from detailgen.section import Bond, Carried, LayeredSection, Role
 from tests.checks import rows_both, rows_points, rows_wall
 from tests.checks.along_curbs import ALONG
 from tests.checks.mutating import (
@@ -18,21 +18,21 @@ from tests.checks.mutating import (
     At,
     Mutation,
     _all,
+    bonded,
     cut,
     edge_of,
     gone,
     grown,
-    holed,
     limit,
-    made_of,
     moved,
+    patched,
     point,
     pulled,
     slit,
     stretched,
 )
-from tests.checks.rows import Row, Where, caught, harmless
-from tests.checks.rows_wall import FLASHING, FOOT
+from tests.checks.rows import HIGH, Row, Where, caught, harmless
+from tests.checks.rows_wall import FOOT
 from tests.checks.turning import known_as, on_right
 from tests.checks.variants import Base
 from tests.checks.variants_curbs import IN, ROOMY_CURBS
@@ -112,9 +112,7 @@ def _fits(change: Mutation) -> Where:
 
 def _lent(row: Row, kinds: frozenset[str], as_kind: str, code: str) -> Iterator[Row]:
     """Yield a row for sections of other kinds: as it is, and on the right side."""
-    sides: list[tuple[Mutation, frozenset[str]]] = [
-        (known_as(row.change, ALIAS), kinds)
-    ]
+    sides: list[tuple[Mutation, frozenset[str]]] = [(known_as(row.change, ALIAS), kinds)]
     if row.rule not in SAME_ON_BOTH:
         sides.append((on_right(known_as(row.change, ALIAS)), kinds & TWO_SIDED))
     for change, some in sides:
@@ -124,21 +122,55 @@ def _lent(row: Row, kinds: frozenset[str], as_kind: str, code: str) -> Iterator[
 
         def where(base: Base, some: frozenset[str] = some, fits: Where = fits) -> bool:
             lender = _as(base, as_kind, code)
-            return base.kind in some and row.where(lender) and fits(base)
+            if base.kind not in some or base.code in _unfit(row):
+                return False
+            return row.where(lender) and fits(base)
 
         yield (catch if row.caught else leave)(row.rule, change, where)
 
 
-OWN = frozenset({"missing_bead", "short_counterflashing_lap"})
-"""Rules of walls with rows of their own here, besides those that are lent."""
+ALL = tuple(f"{letter}{n}" for letter in "CJIKQ" for n in range(1, 9))
+LEVEL = ("C1", "K1", "K2")
+"""Sections in which no water runs along the roof: level across, or on a cricket."""
+UNFIT: Mapping[tuple[str, str], tuple[str, ...]] = {
+    # a sheet that goes over a nailer ends higher than the nailer: rows of their own
+    ("tall_flashing", "all above"): ALL,
+    ("low_reglet", "all above"): ALL,
+    # what the deck may sink counts off: rows of their own
+    ("short_counterflashing_lap", "counterflashing cut away below 0.05 mm beyond"): (
+        "I1",
+        "I2",
+    ),
+    # the patch would lie in a flute
+    ("backwater_lap", "patch of flashing sheet right 30 mm"): ("C3",),
+    ("backwater_lap", "patch of coping right 30 mm"): ("C3",),
+    ("backwater_lap", "patch of base ply above 15 mm"): LEVEL,
+    # the top of the sheet lies on the nailer, where no water climbs
+    (HIGH, "counterflashing cut away below 20 mm"): ALL,
+    (HIGH, "flashing, flashing-cement cut away above 3 mm"): ALL,
+}
+"""Rows of walls that do not fit sections here, by rule and how the change begins."""
+
+
+def _unfit(row: Row) -> tuple[str, ...]:
+    """Return the codes of the sections that a row of a wall does not fit."""
+    for (rule, start), codes in UNFIT.items():
+        if row.rule == rule and row.change.what.startswith(start):
+            return codes
+    return ()
+
+
+FLAME, FLUTES, SLEEVE = "flame_on_wood", "unspanned_flutes", ("vent-sleeve", "P3")
 
 
 def lent_rows() -> Iterator[Row]:
     """Yield what the rows of walls and of vent sleeves say of these kinds."""
     for row in (*rows_wall.rows(), *rows_both.rows()):
-        yield from _lent(row, TURN_UPS, "wall", "W1")
+        # like a stud wall, curbs of wood are boarded under a torch
+        yield from _lent(row, TURN_UPS, "wall", "W9" if row.rule == FLAME else "W1")
     for row in rows_points.rows():
-        yield from _lent(row, frozenset({"equipment-support"}), "vent-sleeve", "P3")
+        lender = ("penetration-pocket", "P6") if row.rule == FLUTES else SLEEVE
+        yield from _lent(row, frozenset({"equipment-support"}), *lender)
 
 
 # --- height -------------------------------------------------------------------------------
@@ -181,6 +213,93 @@ def height_rows() -> Iterator[Row]:
         yield catch(rule, _raised("roof.datum", row, by), coded("J3"))
     for by in (-JUST, -20):
         yield leave(rule, _raised("roof.datum", row, by), coded("J3"))
+
+
+def _sheet_at(by: float) -> Mutation:
+    """Raise all above the hem until the flashing sheet is as tall as usual, and more."""
+
+    def needed(base: Base, s: LayeredSection) -> float:
+        top = max(b.region.bounds[3] for b in s.of_role(Role.FLASHING))
+        high = top - s.points["roof.datum"][1]
+        return base.limit("flashing_height_usual_most") + by - high
+
+    way = "over" if by > 0 else "under"
+    words = f"to {abs(by):g} mm {way} flashing_height_usual_most"
+    return stretched(point("strip.inner", "y", 8), At(words, needed))
+
+
+def turn_up_rows() -> Iterator[Row]:
+    """What is otherwise on a curb than on a wall."""
+    turn_up = of(*TURN_UPS)
+    for by in (JUST, 60, 300):
+        yield catch("tall_flashing", _sheet_at(by), turn_up)
+    for by in (-JUST, -50):
+        yield leave("tall_flashing", _sheet_at(by), turn_up)
+
+    def hem(by: float) -> At:
+        way = "more" if by > 0 else "less"
+        sunk = f"{abs(by):g} mm {way} than the lap and the movement"
+
+        def level(base: Base, s: LayeredSection) -> float:
+            down = s.moving.rises if s.moving else 0.0
+            lap = base.limit("counterflashing_lap_least") + down
+            return s.points["curb.top"][1] - lap - by
+
+        return At(sunk, level)
+
+    rule, where = "short_counterflashing_lap", coded("I1", "I2")
+    for by in (-JUST, -10):
+        yield catch(rule, cut("counterflashing", {"below": hem(by)}), where)
+    yield leave(rule, cut("counterflashing", {"below": hem(JUST)}), where)
+
+    rule = "low_reglet"
+
+    def lowered(by: float) -> Mutation:
+        def needed(base: Base, s: LayeredSection) -> float:
+            high = s.points["reglet.mouth"][1] - s.points["roof.datum"][1]
+            return base.limit("reglet_height_least") + by - high
+
+        words = f"to {abs(by):g} mm {'over' if by > 0 else 'under'} reglet_height_least"
+        return stretched(point("flashing.over", "y", 1), At(words, needed))
+
+    for by in (-JUST, -3, -8):
+        yield catch(rule, lowered(by), coded("I6"))
+    for by in (JUST, 20):
+        yield leave(rule, lowered(by), coded("I6"))
+
+    rule, where, strip = "missing_bead", coded("C1", "C3"), "sealing-strip"
+    yield catch(rule, gone(strip), where)
+    yield catch(rule, moved(strip, 0.0, 60.0), where)
+    yield catch(rule, cut(strip, {"right": edge_of(strip, "left", 6.3)}, AIR), where)
+    yield leave(rule, cut(strip, {"right": edge_of(strip, "left", 6.4)}, AIR), where)
+    yield leave(rule, FOOT, where)
+
+    loose = bonded("strip-in", ["curb", "curb-board?"], Bond.DRY)
+    yield catch("leaky_hold_point", loose, of("independent-wall"))
+
+    burns = made_of("curb-board", "plywood-1-2")
+    yield catch("flame_on_wood", burns, coded("I1"))
+
+    in_cement = bonded("finish-ply", ["strip-in"], Bond.CEMENT)
+    up = {
+        "above": point("strip.inner", "y", -30),
+        "below": point("strip.inner", "y", -8),
+        "right": point("cant.top", "x", -40),
+        "left": point("cant.top", "x", 0),
+    }
+    yield catch("backwater_lap", patched(up, Role.COPING, Bond.CEMENT), of("curb"))
+    yield leave("backwater_lap", in_cement, of("curb"))
+    above = point("strip.inner", "y", 10)
+    yield catch(HIGH, slit(FLASHING, "y", above, 5), turn_up)
+    yield leave(HIGH, in_cement, turn_up)
+
+    rule, where, board = "unspanned_flutes", coded("Q2"), "cover-board"
+    out = At("20 mm from the outer end", lambda _, s: s.extent.bounds[0] + 20.0)
+    yield catch(rule, gone(board), where)
+    yield catch(rule, slit(board, "x", out, 3), where)
+    yield catch(rule, on_right(slit(board, "x", out, 30)), where)
+    yield leave(rule, made_of(board, "insulation-board"), where)
+    yield leave(rule, slit("finish-ply", "x", out, 3), where)
 
 
 # --- what moves ---------------------------------------------------------------------------
@@ -347,6 +466,7 @@ def rows() -> Iterator[Row]:
     """Yield every mutation for these kinds."""
     subjects: tuple[Callable[[], Iterator[Row]], ...] = (
         lent_rows,
+        turn_up_rows,
         height_rows,
         moving_rows,
         support_rows,

@@ -43,7 +43,7 @@ def turned(section: LayeredSection) -> LayeredSection:
 
     section = renamed(section, lambda name: other(name, ids))
     points = set(section.points)
-    x0, y0, x1, y1 = section.extent.bounds
+    x0, _, x1, _ = section.extent.bounds
     return replace(
         section,
         bodies=tuple(

@@ -31,7 +31,7 @@ ROOMY_CURBS: Mapping[str, Mapping[str, object]] = {
     },
     "independent-wall": {
         **SHEETS,
-        "flashing_height": 12 * IN,
+        "flashing_height": 14 * IN,
         "gap": 2.5 * IN,
         "loop_depth": 3 * IN,
         "reglet_depth": 1.5 * IN,
@@ -63,9 +63,14 @@ CURBS: tuple[Row, ...] = (
         "C1",
         "counterflashing, foil torched, cricket",
         "curb",
-        {**FOIL, "cricket": 3 * IN},
+        {**FOIL, "cricket": 3 * IN, "curb_height": 15 * IN},
         NONE,
-        {"asks": {"curb_height_least": "12 in", "curb_above_cricket_least": "9 in"}},
+        {
+            "asks": {
+                "curb_height_least": "14 1/2 in",
+                "curb_above_cricket_least": "11 1/2 in",
+            }
+        },
     ),
     ("C2", "cap, granules in cement", "curb", {**GRANULES, "top": "cap"}, HOT, AT_12),
     (
@@ -141,11 +146,11 @@ CURBS: tuple[Row, ...] = (
     ),
     (
         "I6",
-        "as I1, reglet 21 in high",
+        "as I1, reglet 24 in high",
         "independent-wall",
-        {**FOIL, "termination": "reglet", "reglet_height": 21 * IN},
+        {**FOIL, "termination": "reglet", "reglet_height": 24.1 * IN},
         NONE,
-        {"asks": {"reglet_height_least": "20 in"}, "only": frozenset({"low_reglet"})},
+        {"asks": {"reglet_height_least": "24 in"}, "only": frozenset({"low_reglet"})},
     ),
     ("K1", "foil torched", "equipment-sleeper", FOIL, NONE, AT_12),
     ("K2", "granules in cement", "equipment-sleeper", GRANULES, COLD, AT_12),
