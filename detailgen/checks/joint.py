@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import hypot
+from math import hypot, inf
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import JOINT, MOVING_WALL, Idle, Measured, Verdict, rule
@@ -124,10 +124,10 @@ def _hook(side: Case) -> tuple[float, float, Point] | None:
 
 
 def _between(shapes: Sequence[tuple[tuple[Point, ...], ...]], x: float, y: float) -> float:
-    """Return the least clear distance of two bodies along a level line."""
+    """Return the least clear distance of two bodies along a level line; none is endless."""
     spans = column_at(shapes, (x, y), (-1.0, 0.0))
     clear = [b[0] - a[1] for a, b in pairwise(spans) if a[2] != b[2]]
-    return max(min(clear, default=0.0), 0.0)
+    return max(min(clear, default=inf), 0.0)
 
 
 @rule(

@@ -354,6 +354,19 @@ ALONG: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "slit of 30 mm through cover-board, insulation-1, insulation-2 at 20 mm "
             "from the outer end"
         ): ("closed_pocket",),
+        "cover-board taken out": (
+            "leaky_hold_point",
+            "weak_water_path_low",
+        ),
+        "slit of 3 mm through cover-board at 20 mm from the outer end": ("closed_pocket",),
+        (
+            "on the right side: slit of 30 mm through cover-board at 20 mm from the "
+            "outer end"
+        ): ("closed_pocket",),
+        "slit of 3 mm through finish-ply at 20 mm from the outer end": (
+            "thin_cover_on_roof",
+            "weak_water_path_low",
+        ),
     },
     "flame_on_wood": {
         "base-ply on cant: torched; cant made of cant-wood": (
@@ -523,6 +536,9 @@ ALONG: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "thin_cover_on_roof",
             "thin_flange_cover",
             "weak_water_path_low",
+        ),
+        ("slit of 5 mm through flashing, flashing-cement at 10 mm above strip.inner"): (
+            "bare_wall",
         ),
     },
     "solids_overlap": {

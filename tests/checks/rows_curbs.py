@@ -24,6 +24,7 @@ from tests.checks.mutating import (
     gone,
     grown,
     limit,
+    made_of,
     moved,
     patched,
     point,
@@ -32,7 +33,7 @@ from tests.checks.mutating import (
     stretched,
 )
 from tests.checks.rows import HIGH, Row, Where, caught, harmless
-from tests.checks.rows_wall import FOOT
+from tests.checks.rows_wall import FLASHING, FOOT
 from tests.checks.turning import known_as, on_right
 from tests.checks.variants import Base
 from tests.checks.variants_curbs import IN, ROOMY_CURBS
