@@ -15,6 +15,7 @@ from detailgen.finding import Finding, Outcome
 from detailgen.parameters import MaterialOverride, Roof, RuleOverride
 from detailgen.section import LayeredSection, Method, Neighbour, Role, Stand
 from tests.checks.handmade import catalog
+from tests.checks.variants_curbs import CURBS, ROOMY_CURBS
 from tests.checks.variants_points import POINTS, ROOMY_POINTS
 
 IN = 25.4
@@ -53,6 +54,7 @@ ROOMY: Mapping[str, Mapping[str, object]] = {
         "cleat_hook": 0.75 * IN,
     },
     **ROOMY_POINTS,
+    **ROOMY_CURBS,
 }
 ROOF: Mapping[str, object] = {"slope": 0.375 / 12}
 
@@ -259,7 +261,7 @@ def _near() -> list[Base]:
 def _points() -> list[Base]:
     return [
         Base(code, about, kind, given, roof, **more)  # type: ignore[arg-type]
-        for code, about, kind, given, roof, more in POINTS
+        for code, about, kind, given, roof, more in (*POINTS, *CURBS)
     ]
 
 
