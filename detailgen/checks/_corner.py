@@ -3,12 +3,13 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import dist, hypot
+from math import hypot
 
 from detailgen.checks._case import Case
 from detailgen.flat import FlatPiece
 from detailgen.folding import Face, Vector, cross, dot, folded, meeting, poses
-from detailgen.geometry import Point, Region
+from detailgen.geometry import Line, Point, Region
+from detailgen.geometry.arrangement import away_from
 from detailgen.geometry.measures import inner_point
 from detailgen.geometry.regions import clip, cut, grown, polygon, union
 
@@ -94,11 +95,17 @@ class CornerCase:
         return [pose(p) for p in ring]
 
     def in_space(self, piece: FlatPiece, point: Point) -> Iterator[Vector]:
-        """Yield where a corner of panels of a piece is in space, once for each panel."""
+        """Yield where a point of a piece is in space, once for each panel nearest to it."""
         where = poses(piece, self.section.faces)
-        for panel in piece.panels:
-            if panel.id in where and _touches(panel.outline, point):
-                yield where[panel.id](point)
+        off = {
+            p.id: away_from(Line([*p.outline, p.outline[0]]), point)
+            for p in piece.panels
+            if p.id in where
+        }
+        nearest = min(off.values(), default=0.0)
+        for panel, distance in off.items():
+            if distance < nearest + 1e-6:
+                yield where[panel](point)
 
     # --- on the faces ------------------------------------------------------------------
 
@@ -228,8 +235,3 @@ def left_of(zone: Region, covers: Iterable[Region]) -> list[Region]:
     """Return what of a zone is not covered, without cracks between edges that meet."""
     left = cut(zone, [grown(cover, CRACK) for cover in covers])
     return [region for region in left if region.area > NOTHING]
-
-
-def _touches(ring: Sequence[Point], point: Point) -> bool:
-    """Tell whether a ring has a corner at a point."""
-    return any(dist(p, point) < 1e-6 for p in ring)

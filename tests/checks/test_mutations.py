@@ -19,6 +19,7 @@ from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS
 from tests.checks import (
     rows_both,
+    rows_corners,
     rows_drains,
     rows_edge,
     rows_near,
@@ -52,6 +53,7 @@ ROWS: tuple[Row, ...] = tuple(
             rows_near.rows(),
             rows_points.rows(),
             rows_drains.rows(),
+            rows_corners.rows(),
         ),
         key=lambda row: (list(REGISTRY).index(row.rule), not row.caught),
     )
