@@ -142,6 +142,8 @@ class _Ladder:
         info = type(model).model_fields[name]
         value = getattr(model, name)
         sort = sort_of(info)
+        if isinstance(value, tuple) and sort is not Sort.LENGTH:  # tables, lists of words
+            return
         if isinstance(value, tuple):
             layers = cast("tuple[float, ...]", value)
             for i, layer in enumerate(layers):
@@ -208,7 +210,7 @@ class _Ladder:
 
 def _exact(steps: int, step: Fraction, sort: Sort) -> float:
     """Return so many steps as the number that reading them from a file gives."""
-    return steps if sort is Sort.WHOLE else float(steps * step)
+    return int(steps * step) if sort is Sort.WHOLE else float(steps * step)
 
 
 def sort_of(info: FieldInfo) -> Sort:
