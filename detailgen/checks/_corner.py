@@ -157,13 +157,9 @@ class CornerCase:
     def run(self, sheet: str, wall: int) -> float:
         """Return how far along a wall the pieces of a sheet go, with the sign of x."""
         way = max((p[0] for p in self.faces[f"wall-{wall}"].outline), key=abs)
-        sign = 1.0 if way > 0.0 else -1.0
-        reaches = [
-            sign * x
-            for one in self.on(f"cant-{wall}", sheet)
-            for x in (one.region.bounds[0], one.region.bounds[2])
-        ]
-        return sign * max(reaches, default=0.0)
+        ends = (p.points.get("end.toe") for p in self.pieces if p.sheet == sheet)
+        reach = max((abs(end[0]) for end in ends if end), default=abs(way))
+        return reach if way > 0.0 else -reach
 
     @cached_property
     def zones(self) -> Mapping[str, Mapping[str, Region]]:

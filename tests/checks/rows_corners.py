@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from detailgen.flat import FlatPiece, Fold, Panel
-from detailgen.patterns._plane import Side, clipped, rounded, x_to, y_from, y_to
+from detailgen.patterns._plane import Side, clipped, rounded, x_to, y_from
 from detailgen.section import LayeredSection
 from tests.checks.mutating import Mutation, rebuilt
 from tests.checks.rows import Row, caught, harmless
@@ -137,7 +137,9 @@ def _bare() -> Iterator[Row]:
         rule, rebuilt("laps of 6 in", parameters={"corner_lap": 6 * IN}), where=here
     )
     yield harmless(
-        rule, panel("flashing-corner", "wall-tab", y_to(1e4), "as it is"), where=here
+        rule,
+        panel("strip-in-corner", "wall-tab", Side(-1.0, 0.0, 3.1 * IN), "3.1 in wide"),
+        where=here,
     )
     yield harmless(
         rule,
@@ -151,8 +153,10 @@ def _laps() -> Iterator[Row]:
     tab = "wall-tab"
     for wide, sheet in ((2.9, "flashing"), (2.0, "flashing"), (2.9, "strip-in")):
         side = Side(-1.0, 0.0, wide * IN)
+        # inside, the flap of a low strip-in is as wide as its tab
+        where = outside if sheet == "strip-in" else here
         yield caught(
-            rule, panel(f"{sheet}-corner", tab, side, f"{wide} in wide"), where=here
+            rule, panel(f"{sheet}-corner", tab, side, f"{wide} in wide"), where=where
         )
     yield caught(
         rule, panel("flashing-next", "wall", x_to(-10.0), "ends 10 mm short of the arris"),
@@ -220,12 +224,12 @@ def _cuts() -> Iterator[Row]:
 
 def _folds() -> Iterator[Row]:
     rule = "panel_off_face"
-    along = ("short_corner_patch", "bare_corner", "unprepared_corner", "short_corner_lap")
-    yield caught(rule, bent("flashing-corner", "arris", 5.0), *along, where=here)
+    along = ("bare_corner", "short_corner_patch")
+    yield caught(rule, bent("flashing-corner", "arris", 5.0), where=here)
     yield caught(rule, bent("strip-in-corner", "toe", 4.0), *along, where=here)
     yield caught(rule, raised("base-ply-next", "toe", 8.0), *along, where=here)
     yield harmless(rule, bent("flashing-corner", "arris", 0.1), where=here)
-    yield harmless(rule, bent("strip-in-next", "cant-top", 0.05), where=here)
+    yield harmless(rule, bent("flashing-next", "toe", 0.05), where=here)
 
 
 def _zones() -> Iterator[Row]:
@@ -249,7 +253,11 @@ def _zones() -> Iterator[Row]:
         zones("flashing-corner", "prepared twice", lambda p: (*p.prime, *p.prime)),
         where=here,
     )
-    yield harmless(rule, zones("base-ply-corner", "unprepared", lambda _: ()), where=here)
+    yield harmless(
+        rule,
+        zones("finish-ply-corner", "prepared twice", lambda p: (*p.prime, *p.prime)),
+        where=here,
+    )
 
 
 def _rolls() -> Iterator[Row]:

@@ -32,7 +32,7 @@ from tests.checks.variants import BASES, Base, failing
 
 TABLE = Path(__file__).with_name("MUTATIONS.md")
 MUST_CATCH, MUST_LEAVE = 3, 2
-WITH_VARIANTS = {"wall", "roof-edge"} | rows_points.KINDS
+WITH_VARIANTS = {"wall", "roof-edge", *rows_corners.KINDS} | rows_points.KINDS
 """Kinds that have their variants among the sections."""
 
 
