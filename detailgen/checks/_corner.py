@@ -16,7 +16,7 @@ from detailgen.geometry.regions import clip, cut, grown, polygon, union
 PLAN = "corner-plan"
 NOTHING = 0.5
 """Areas smaller than this, mm2, are rounding of the drawing."""
-CRACK = 0.005
+CRACK = 1e-5
 """Half the width, mm, of what is no gap but rounding."""
 _WALLS = ("wall-1", "wall-2")
 

@@ -229,7 +229,7 @@ def _folds() -> Iterator[Row]:
     yield caught(rule, bent("strip-in-corner", "toe", 4.0), *along, where=here)
     yield caught(rule, raised("base-ply-next", "toe", 8.0), *along, where=here)
     yield harmless(rule, bent("flashing-corner", "arris", 0.1), where=here)
-    yield harmless(rule, bent("flashing-next", "toe", 0.05), where=here)
+    yield harmless(rule, bent("strip-in-corner", "arris", 0.2), where=here)
 
 
 def _zones() -> Iterator[Row]:
