@@ -18,6 +18,8 @@ NOTHING = 0.5
 """Areas smaller than this, mm2, are rounding of the drawing."""
 CRACK = 1e-5
 """Half the width, mm, of what is no gap but rounding."""
+_ON_WALL = {"strip-in": "strip.inner", "flashing": "flashing.top"}
+"""Sheets that go up the wall, each with the point of the section where it ends there."""
 _WALLS = ("wall-1", "wall-2")
 
 
@@ -138,7 +140,7 @@ class CornerCase:
     def reach_up(self, sheet: str) -> float:
         """Return how far a sheet of the section goes up the wall over the bare cant, mm."""
         body, points = self.section.body(sheet), self.section.points
-        name = {"strip-in": "strip.inner", "flashing": "flashing.top"}.get(sheet)
+        name = _ON_WALL.get(sheet)
         if body is None or name is None or name not in points:
             return 0.0
         return max(points[name][1] - points["cant.top"][1], 0.0)
@@ -146,13 +148,18 @@ class CornerCase:
     def reach_out(self, sheet: str) -> float:
         """Return how far out from the toe the corner must have a sheet, mm.
 
-        Sheets of the field go on; at a corner they must be there as far as the flashing.
+        Sheets of the field go on past their pieces, which lap them; of the pieces as much
+        is asked as lies under the flashing.
         """
         points = self.section.points
         name = "strip.outer" if sheet == "strip-in" else "flashing.outer"
         if name not in points:
             return 0.0
-        return max(points["cant.toe"][0] - points[name][0], 0.0)
+        out = max(points["cant.toe"][0] - points[name][0], 0.0)
+        if sheet in _ON_WALL:
+            return out
+        ends = (p.points.get("end.outer") for p in self.pieces if p.sheet == sheet)
+        return min([out, *(-end[1] for end in ends if end)])
 
     def run(self, sheet: str, wall: int) -> float:
         """Return how far along a wall the pieces of a sheet go, with the sign of x."""
