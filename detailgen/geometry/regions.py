@@ -34,6 +34,11 @@ def pieces(shape: BaseGeometry, *, least: float = 1e-6) -> list[Region]:
     return [g for g in found if g.area > least]
 
 
+def _mended(*shapes: BaseGeometry) -> list[BaseGeometry]:
+    """Return shapes whose outlines do not run over themselves, by rounding or otherwise."""
+    return [shapely.make_valid(shape) for shape in shapes]
+
+
 def clip(region: Region, window: Region) -> list[Region]:
     """Return what of a region lies inside a window."""
     if window.contains(region):
@@ -41,7 +46,7 @@ def clip(region: Region, window: Region) -> list[Region]:
     try:
         return pieces(region.intersection(window))
     except GEOSException:  # edges that coincide but for rounding
-        return pieces(shapely.intersection(region, window, grid_size=ROUGH))
+        return pieces(shapely.intersection(*_mended(region, window), grid_size=ROUGH))
 
 
 def cut(region: Region, tools: Iterable[Region]) -> list[Region]:
@@ -51,7 +56,7 @@ def cut(region: Region, tools: Iterable[Region]) -> list[Region]:
         try:
             left = left.difference(tool)
         except GEOSException:  # edges that coincide but for rounding
-            left = shapely.difference(left, tool, grid_size=ROUGH)
+            left = shapely.difference(*_mended(left, tool), grid_size=ROUGH)
     return sorted(pieces(left), key=lambda g: -g.area)
 
 
@@ -60,7 +65,7 @@ def union(regions: Sequence[Region]) -> list[Region]:
     try:
         return pieces(union_all(list(regions)))
     except GEOSException:  # edges that coincide but for rounding
-        return pieces(union_all(list(regions), grid_size=ROUGH))
+        return pieces(union_all(_mended(*regions), grid_size=ROUGH))
 
 
 def overlap_area(a: Region, b: Region) -> float:
