@@ -39,8 +39,8 @@ class Tolerance:
     """One way in which work strays from the drawing."""
 
     id: str
-    kind: str
-    """Kind of condition, or `any`."""
+    kinds: tuple[str, ...]
+    """Kinds of condition, or `any` alone."""
     value: float
     """mm, or rise per run, as `unit` says."""
     unit: Unit
@@ -75,7 +75,7 @@ def _tolerance(row: Row) -> Tolerance:
     source, _ = source_of(row)
     found = Tolerance(
         id=row.id,
-        kind=row.text("kind"),
+        kinds=row.texts("kinds") if "kinds" in row.data else (row.text("kind"),),
         value=value,
         unit=unit,
         written=row.text("value", ""),

@@ -87,6 +87,7 @@ SQUARE_END = 6.0
 @rule(
     "side_lap_least",
     kinds=(DEEP_DRAIN,),
+    title="Seam of the clad sheet, at least",
     wrong="The pieces of the clad sheet lap one another too little.",
     built=(Role.CLAD_SHEET,),
     whole=True,

@@ -147,6 +147,7 @@ def _seen_flange(case: Case) -> Measured | None:
 @rule(
     "sheets_on_wall",
     kinds=(SCUPPER,),
+    title="Sheets over the wall flange of a scupper, at least",
     wrong="Too few sheets of the wall cover the flange on it.",
     built=(Role.FLASHING,),
 )

@@ -4,7 +4,6 @@ from detailgen.checks._case import FLANGED, Case
 from detailgen.checks._plan import (
     PLAN,
     POINTS,
-    box_of,
     hole_of,
     ids_of,
     least_past,
@@ -24,6 +23,8 @@ from detailgen.checks._rule import (
     rule,
 )
 from detailgen.finding import Relation
+from detailgen.geometry.measures import rim_gap
+from detailgen.geometry.regions import union
 from detailgen.section import METALS, SHEETS, Body, Role
 
 SLEEVED = (SLEEVE, SUPPORT)
@@ -248,6 +249,7 @@ def _sealed(case: Case, bead: Body) -> tuple[float, Body] | None:
 @rule(
     "flange_width_least",
     kinds=POINTS,
+    title="Width of the flange all round, in plan, at least",
     wrong="The flange is too narrow on one of its sides.",
     built=FLANGED,
     whole=True,
@@ -269,6 +271,7 @@ def narrow_flange_in_plan(case: Case) -> Verdict:
 @rule(
     "flange_strip_in_least",
     kinds=(FLANGE,),
+    title="Target past the flange all round, in plan, at least",
     wrong="The target ends too near the flange on one of its sides.",
     built=(Role.STRIP_IN,),
     whole=True,
@@ -276,24 +279,25 @@ def narrow_flange_in_plan(case: Case) -> Verdict:
 def short_target_in_plan(case: Case) -> Verdict:
     """Guards the edges of a flange on the sides that no section cuts.
 
-    Measured on the plan, square to each side: from the outer edge of the metal to that of
-    the strip-in plies over it. The narrowest side is told.
+    Measured on the plan, or where roof and wall are seen unfolded: the shortest distance
+    between the outer edge of the metal and that of all strip-in plies over it.
     """
     metal = [p for p in parts_in_plan(case, *FLANGED) if p.hidden]
     strips = parts_in_plan(case, Role.STRIP_IN)
     if not metal:
         return Idle("there is no plan of a flange")
-    flange = box_of(metal[:1])
-    if not strips:
-        where = (flange[0], flange[1])
-        return Measured(0.0, where, view=PLAN, reason="The plan shows no target.")
-    past, where = least_past(box_of(strips), flange)
+    x0, y0, _, _ = metal[0].region.bounds
+    covers = union([p.region for p in strips])
+    if not covers:
+        return Measured(0.0, (x0, y0), view=PLAN, reason="The plan shows no target.")
+    past, where = rim_gap(covers[0], metal[0].region)
     return Measured(past, where, ids_of(strips), view=PLAN)
 
 
 @rule(
     "side_lap_least",
     kinds=POINTS,
+    title="Lap of the finish ply's two pieces, at least",
     wrong="The two pieces of the finish ply lap too little.",
     built=(Role.FINISH_PLY,),
     whole=True,

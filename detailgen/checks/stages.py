@@ -107,6 +107,9 @@ def _open_end(case: Case) -> Iterator[tuple[tuple[str, str], Point]]:
     """Yield the strip-in where it is not stuck to the wall or the metal that it ends on."""
     edge = not case.is_a(WALL)
     strips = case.all(Role.STRIP_IN)
+    flange = case.flange
+    if edge and flange is not None:  # not what lies on a flange elsewhere, as on a wall
+        strips = tuple(b for b in strips if b.region.distance(flange.region) < CLOSED)
     ground = case.all(*(FLANGED if edge else WALLING))
     if strips and _stuck(case, {b.id for b in strips}, {b.id for b in ground}) < CLOSED:
         name = "the metal" if edge else "the wall"

@@ -13,6 +13,7 @@ from math import dist, sqrt
 import shapely
 from shapely import GEOSException
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
 
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.regions import GRID, box, overlap_area
@@ -33,6 +34,18 @@ def length_beyond(line: Line, x: float) -> float:
 def length_near(line: Line, region: Region, reach: float) -> float:
     """Return how much of a line lies within so far of a region."""
     return line.intersection(region.buffer(reach)).length
+
+
+def rim_gap(outer: Region, inner: Region) -> tuple[float, Point]:
+    """Return how near the rim of a region comes to that of one about it, and where.
+
+    A region that reaches out of the other has no gap: 0, at a corner of what reaches out.
+    """
+    if not outer.buffer(1e-6).contains(inner):
+        x, y = inner.difference(outer).representative_point().coords[0][:2]
+        return 0.0, (x, y)
+    near, _ = nearest_points(inner.exterior, outer.exterior)
+    return inner.exterior.distance(outer.exterior), (near.x, near.y)
 
 
 def area_beyond(region: Region, x: float) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from detailgen.catalog import Move, Tolerance
 from detailgen.catalog.tolerances import ANY
 from detailgen.checks import REGISTRY, examine
-from detailgen.conditions import Condition, Site
+from detailgen.conditions import CONDITIONS, Condition, Site
 from detailgen.errors import Problem, UserError
 from detailgen.finding import Finding
 from detailgen.geometry.regions import shifted
@@ -96,14 +96,18 @@ def tolerances_of(
 ) -> tuple[Tolerance, ...]:
     """Return the tolerances of a kind of condition.
 
+    A tolerance of several kinds may move parameters that only some of them have.
+
     Raises:
-        UserError: One moves a parameter that the kind does not have.
+        UserError: One moves a parameter that none of its kinds has.
     """
-    found = tuple(t for t in tolerances if t.kind in {ANY, condition.kind})
-    known = {*condition.parameters.model_fields, *(ROOF + f for f in Roof.model_fields)}
+    found = tuple(t for t in tolerances if {ANY, condition.kind} & {*t.kinds})
+    shared = {ROOF + name for name in Roof.model_fields}
     problems: list[Problem] = []
     for tolerance in found:
         names = {n for m in tolerance.moves for n in (m.parameter, m.over) if n}
+        kinds = {condition.kind, *tolerance.kinds} & {*CONDITIONS}
+        known = shared.union(*(CONDITIONS[k].parameters.model_fields for k in kinds))
         for what, named, there in (
             ("parameter", names, known),
             ("rule", set(tolerance.rules), set(REGISTRY)),

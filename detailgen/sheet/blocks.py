@@ -219,10 +219,11 @@ def quantities(request: SheetRequest) -> Block:
     per = Per.PIECE if request.section.by_the_piece else Per.METRE
     unit, extent = words.per_unit(per, request.units), request.extent
     whole = words.all_told(per, extent, request.units) if extent else ""
+    most = words.units_in(per, extent, request.units)
 
     def stops(width: float) -> tuple[float, float]:
         """Return where the numbers for a unit, and for all, end."""
-        units = [words.quantity(q, request.units)[1] for q in request.quantities]
+        units = [words.quantity(q, request.units, of=most)[1] for q in request.quantities]
         end = width - max((text_width(u, TEXT) for u in units), default=0.0) - 1.5
         totals = [words.total(q, request.units, extent) for q in request.quantities]
         wide = max(text_width(t, TEXT) for t in (whole, *totals)) + 4.0
@@ -241,7 +242,7 @@ def quantities(request: SheetRequest) -> Block:
         made: list[Row] = []
         each, every = stops(width)
         for item in request.quantities:
-            number, measure = words.quantity(item, request.units)
+            number, measure = words.quantity(item, request.units, of=most)
             items: list[Item]
             if not item.supplied:
                 items = [right(number, width, -TOP)]

@@ -27,6 +27,7 @@ from detailgen.sheet.flow import (
     whole_height,
 )
 from detailgen.sheet.legend import legend
+from detailgen.sheet.pattern_pages import pattern_pages
 from detailgen.sheet.plane import Box
 from detailgen.sheet.profile_pages import profile_pages
 from detailgen.sheet.request import SheetRequest
@@ -39,6 +40,7 @@ from detailgen.sheet.section_view import (
     section_figure,
 )
 from detailgen.sheet.thickening import as_drawn, thickened, thickness_note
+from detailgen.sheet.water_path import water_notes
 from detailgen.sheet.words import circumstances
 
 _VIEW_SHARE: Final = 0.52
@@ -71,6 +73,7 @@ def compose(request: SheetRequest) -> tuple[Scene, ...]:
     if closer and len(pages) > _FEW and pages[-1].used < _SAVED:
         without, _ = _pages(board, figure, marks, wanted, closer=False)
         pages = min(pages, without, key=len)
+    pages += pattern_pages(board)
     pages += profile_pages(board)
     return tuple(board.scene(page, n, len(pages)) for n, page in enumerate(pages, 1))
 
@@ -271,7 +274,7 @@ def _notes(request: SheetRequest, thicker: Thickening) -> list[str]:
         notes.append(fall)
     if request.amount:
         notes.append(f"In this job: {request.amount}.")
-    return notes
+    return notes + water_notes(request)
 
 
 def _true_view(request: SheetRequest, figure: Figure, left: float, bottom: float) -> View:

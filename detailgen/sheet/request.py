@@ -51,6 +51,8 @@ class SheetRequest:
     """Name of a sheet size in the catalogue."""
     units: UnitSystem = UnitSystem.FEET_INCHES
     both_units: bool = False
+    water: bool = False
+    """Whether the easiest ways of water are drawn."""
     shop: Shopwork = NOTHING
     """What a shop bends for it."""
     first_sheet: int = 1

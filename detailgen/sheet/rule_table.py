@@ -183,11 +183,9 @@ def not_applicable(request: SheetRequest) -> Block:
 
     def rows(width: float) -> list[Row]:
         reasons: dict[str, list[str]] = {}
-        others: dict[str, int] = {}
+        others = sum(finding.elsewhere for finding in idle)
         for finding in idle:
-            if finding.elsewhere:
-                others[finding.reason] = others.get(finding.reason, 0) + 1
-            else:
+            if not finding.elsewhere:
                 title = without_relation(finding.title)
                 reasons.setdefault(finding.reason, []).append(title)
         made: list[Row] = []
@@ -195,9 +193,9 @@ def not_applicable(request: SheetRequest) -> Block:
             listed = "; ".join([titles[0], *(t[:1].lower() + t[1:] for t in titles[1:])])
             head = f"{reason[:1].upper()}{reason[1:].rstrip('.')}:"
             made.append(paragraph(f"{listed}.", width, bold=head, after=_TIGHT))
-        for reason, count in others.items():
-            rules = "1 rule does" if count == 1 else f"{count} rules do"
-            why = f"{rules} not concern this detail: {reason}."
+        if others:
+            rules = "1 rule is" if others == 1 else f"{others} rules are"
+            why = f"{rules} for other kinds of condition than this one."
             made.append(paragraph(why, width, after=_TIGHT))
         return made
 

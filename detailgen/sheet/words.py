@@ -38,6 +38,12 @@ CUSTOMARY: Final = {
 }
 """What an amount for one metre is for one foot, and in what: 1 m per m is 1 ft per ft."""
 BY_OTHERS: Final = "by others"
+_LITTLE: Final = 0.1
+"""Less than this many gallons or litres is told in a smaller measure."""
+_SMALLER: Final = {
+    UnitSystem.FEET_INCHES: (128.0, "fl oz"),
+    UnitSystem.MILLIMETRES: (1000.0, "mL"),
+}
 _WHOLE: Final = 1e-6
 """A count this little above a whole number is that number."""
 _SIGN: Final = {
@@ -119,16 +125,29 @@ def status(findings: tuple[Finding, ...]) -> str:
     return ", ".join(parts)
 
 
-def quantity(item: Quantity, system: UnitSystem, times: float = 1.0) -> tuple[str, str]:
-    """Return how much some units (1 m, 1 ft or one piece) take: the number, its unit."""
+def quantity(
+    item: Quantity, system: UnitSystem, times: float = 1.0, *, of: float = 1.0
+) -> tuple[str, str]:
+    """Return how much some units (1 m, 1 ft or one piece) take: the number, its unit.
+
+    Args:
+        item: What one metre or one piece takes.
+        system: The units that are printed.
+        times: How many units.
+        of: The most units that are told of it beside; a little of it is told in a smaller
+            measure throughout.
+    """
     if not item.supplied:
         return BY_OTHERS, ""
     if system is UnitSystem.MILLIMETRES:
-        unit = str(item.measure).replace("m2", "m²").replace("m3", "m³")
-        return _figures(item.amount * times), unit
-    factor, unit = CUSTOMARY[item.measure]
-    if item.per is Per.PIECE:
-        factor /= _FOOT
+        factor, unit = 1.0, str(item.measure).replace("m2", "m²").replace("m3", "m³")
+    else:
+        factor, unit = CUSTOMARY[item.measure]
+        if item.per is Per.PIECE:
+            factor /= _FOOT
+    if item.measure is Measure.VOLUME and item.amount * factor * max(of, times) < _LITTLE:
+        small, unit = _SMALLER[system]
+        factor *= small
     return _figures(item.amount * factor * times), unit
 
 
@@ -142,12 +161,17 @@ def total(item: Quantity, system: UnitSystem, extent: float) -> str:
     """
     if not item.supplied:
         return ""
-    if item.per is Per.METRE:
-        extent /= 1000.0
     if item.measure is Measure.COUNT:
-        return f"{ceil(item.amount * extent - _WHOLE):,}"
-    feet = item.per is Per.METRE and system is UnitSystem.FEET_INCHES
-    return quantity(item, system, extent / _FOOT if feet else extent)[0]
+        metres = extent / 1000.0 if item.per is Per.METRE else extent
+        return f"{ceil(item.amount * metres - _WHOLE):,}"
+    return quantity(item, system, units_in(item.per, extent, system))[0]
+
+
+def units_in(per: Per, extent: float, system: UnitSystem) -> float:
+    """Return how many of the unit that amounts are told for make up a whole."""
+    if per is Per.PIECE:
+        return extent
+    return extent / (1000.0 if system is UnitSystem.MILLIMETRES else MM_PER_FOOT)
 
 
 def per_unit(per: Per, system: UnitSystem) -> str:
@@ -172,9 +196,10 @@ def where_the_field_begins(
     if not any(field & set(q.bodies) for q in quantities):
         return ""
     if section.by_the_piece:
+        where = "the roof and the wall" if section.of_role(Role.WALL) else "the roof field"
         return (
             "What goes on beyond is counted within the outline of what is laid here alone: "
-            "measure the roof field, or the wall, without that."
+            f"measure {where} without that."
         )
     return (
         "Base and finish ply are counted from the outer edge of what is laid here alone: "

@@ -14,7 +14,15 @@ from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.measures import stretches
 from detailgen.quantity import Per
 from detailgen.section import Body, Coat, Joint, Role
-from detailgen.takeoff._found import PLAN, Blanks, Found, Halves, metres, square_metres
+from detailgen.takeoff._found import (
+    PLAN,
+    Blanks,
+    Found,
+    Halves,
+    course_of,
+    metres,
+    square_metres,
+)
 from detailgen.takeoff._plan import Outline, Plan, hole_of
 
 _TURNED: Final = frozenset({Role.COLLAR, Role.HOOD})
@@ -69,9 +77,9 @@ class About:
     def bed(self, halves: Halves) -> Found:
         """Return the volume of a bed: the ring that it covers, as thick as it is."""
         zone = self.plan.zone(halves)
-        areas = [self._ring(_course(b), zone) for b in halves]
+        areas = [self._ring(course_of(b), zone) for b in halves]
         volumes = [
-            a * b.region.area / _course(b).length
+            a * b.region.area / course_of(b).length
             for a, b in zip(areas, halves, strict=True)
         ]
         area, volume = _mean(areas, halves), _mean(volumes, halves)
@@ -172,7 +180,7 @@ class About:
         Not level is what stands up or down, and what lies inside the hole of the zone.
         """
         limit, edge = self.plan.footprint[2], half + _AT_HOLE
-        course = _course(body)
+        course = course_of(body)
         outside = [*stretches(course, -limit, -edge), *stretches(course, edge, limit)]
         inside = stretches(course, -edge, edge) if half else []
         level = [ab for ab in outside if _is_level(*ab)]
@@ -202,14 +210,6 @@ class About:
 def _is_level(a: Point, b: Point) -> bool:
     """Return whether a stretch runs outward more than it stands."""
     return abs(a[0] - b[0]) >= _LEVEL * dist(a, b)
-
-
-def _course(body: Body) -> Line:
-    """Return the course of a body, or the level line that stands for it."""
-    if body.course is not None:
-        return body.course
-    x0, y0, x1, _ = body.region.bounds
-    return Line([(x0, y0), (x1, y0)])
 
 
 def _mean(values: Sequence[float], things: Sequence[Body | Line]) -> float:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
+from detailgen.geometry import Line
 from detailgen.quantity import Per
 from detailgen.section import RIGHT, Body, Coat, Joint, Layout, Part, Role
 
@@ -98,6 +99,14 @@ def square_metres(area: float) -> str:
 def stem(body: Body) -> str:
     """Return the id that the halves of one thing share."""
     return body.id.removesuffix(RIGHT).removesuffix("-lap")
+
+
+def course_of(body: Body) -> Line:
+    """Return the course of a body, or the level line that stands for it."""
+    if body.course is not None:
+        return body.course
+    x0, y0, x1, _ = body.region.bounds
+    return Line([(x0, y0), (x1, y0)])
 
 
 def common_name(halves: Halves) -> str:

@@ -1,6 +1,6 @@
 """The plan of one piece as the takeoff reads it: zones, and outlines of any half width."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
@@ -20,7 +20,15 @@ _SAME: Final = 3.0
 """An outline this near, mm, in half width is the one of the edge that is looked at."""
 _JUST_THERE: Final = 0.5
 """How near, mm, an edge of something else must be to be the one that is looked at."""
-_NO_SHEETS: Final = frozenset({Role.INSULATION, Role.STRAINER, Role.EQUIPMENT, Role.WALL})
+_BESIDE: Final = 10.0
+"""What ends this near, mm, to a hole ends at it: a sheet that is turned into it, say."""
+_NO_SHEETS: Final = frozenset({
+    Role.INSULATION,
+    Role.STRAINER,
+    Role.POST,
+    Role.EQUIPMENT,
+    Role.WALL,
+})
 """Parts whose outlines are not those of sheets or metals."""
 
 
@@ -78,12 +86,6 @@ class Plan:
         ]
         return window(Layout("", "", tuple(own))) if own else self.sides
 
-    @property
-    def size(self) -> str:
-        """The footprint in words."""
-        x0, y0, x1, y1 = self.footprint
-        return f"{(x1 - x0) / 1000.0:.3f} x {(y1 - y0) / 1000.0:.3f} m"
-
     def parts_of(self, halves: Halves) -> tuple[Part, ...]:
         """Return the parts that show a thing from above, flat: sheet, flange or bed."""
         role, name = halves[0].role, stem(halves[0])
@@ -128,32 +130,44 @@ class Plan:
         return sum(p.region.area for p in self.layout.parts if _is_seam(p))
 
     @cached_property
-    def outlines(self) -> tuple[Outline, ...]:
-        """Every closed outline about the axis, of edges and of holes.
+    def openings(self) -> tuple[Outline, ...]:
+        """Every hole about the axis, of a part or of the pieces of a sheet together."""
+        return self._about_axis(polygon(hole) for r in self._regions for hole in holes(r))
 
-        Pieces of one sheet have the outline and the hole that they have together.
-        """
-        x0, _, x1, _ = self.sides
-        shown = [p for p in self.layout.parts if p.role not in _NO_SHEETS]
-        regions = [p.region for p in shown]
-        for role in dict.fromkeys(p.role for p in shown):
-            regions += union([p.region for p in shown if p.role is role])
-        rings = [polygon(hole) for r in regions for hole in holes(r)]
-        rings += [polygon(outline(r)) for r in regions]
-        found = [Outline(r) for r in rings if _centred(r)]
-        return tuple(o for o in found if x0 + AT_SIDE < -o.half and o.half < x1 - AT_SIDE)
+    @cached_property
+    def outlines(self) -> tuple[Outline, ...]:
+        """Every closed outline about the axis, of edges and of holes."""
+        edges = self._about_axis(polygon(outline(r)) for r in self._regions)
+        return (*self.openings, *edges)
 
     def outline_at(self, half: float, own: Region | None = None) -> Outline:
         """Return the outline of an edge at a half width.
 
         That is the thing's own, if it has one there; else one that the plan shows just
-        there; else the thing's own outer edge moved in; else the nearest that the plan has.
+        there, or a hole near there; else the thing's own outer edge moved in; else the
+        nearest that the plan has.
         """
         mine = [] if own is None else _rings(own)
-        found = _near(mine, half, _SAME) or _near(self.outlines, half, _JUST_THERE)
-        if found is None:
-            found = _near(mine[:1] or self.outlines, half, inf)
-        return found or Outline(box(-half, -half, half, half))
+        return (
+            _near(mine, half, _SAME)
+            or _near(self.outlines, half, _JUST_THERE)
+            or _near(self.openings, half, _BESIDE)
+            or _near(mine[:1] or self.outlines, half, inf)
+            or Outline(box(-half, -half, half, half))
+        )
+
+    @cached_property
+    def _regions(self) -> list[Region]:
+        """What the parts of sheets and metals cover, one by one and by what they are."""
+        shown = [p for p in self.layout.parts if p.role not in _NO_SHEETS]
+        roles = dict.fromkeys(p.role for p in shown)
+        together = [union([p.region for p in shown if p.role is role]) for role in roles]
+        return [p.region for p in shown] + [r for regions in together for r in regions]
+
+    def _about_axis(self, rings: Iterable[Region]) -> tuple[Outline, ...]:
+        x0, _, x1, _ = self.sides
+        found = [Outline(r) for r in rings if _centred(r)]
+        return tuple(o for o in found if x0 + AT_SIDE < -o.half and o.half < x1 - AT_SIDE)
 
 
 def hole_of(zone: Region) -> Outline | None:

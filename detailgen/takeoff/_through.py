@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import dist
 from typing import Final
 
-from detailgen.geometry import Line, Region
+from detailgen.geometry import Region
 from detailgen.geometry.measures import stretches
 from detailgen.geometry.regions import box, clip
 from detailgen.quantity import Per
@@ -20,6 +20,7 @@ from detailgen.takeoff._found import (
     Blanks,
     Found,
     Halves,
+    course_of,
     metres,
     square_metres,
     summed,
@@ -125,10 +126,9 @@ class Through:
     def spread(self, joints: Sequence[Joint]) -> Found:
         """Return the area over which sheets are stuck: each by its share of its course."""
         area = 0.0
+        bodies = {b.id: b for b in self.plan.section.bodies}
         for joint in joints:
-            upper = self.plan.section.body(joint.upper)
-            if upper is None:
-                continue
+            upper = bodies[joint.upper]
             x0 = self._start(upper)
             share = length_between(joint.line, x0, _FAR) / max(self._long(upper), 1e-9)
             area += share * self.sheet((upper,)).amount * 1e6
@@ -193,7 +193,7 @@ class Through:
         """
         long = level = turned = 0.0
         for body in halves:
-            for a, b in stretches(_course(body), self._start(body), _FAR):
+            for a, b in stretches(course_of(body), self._start(body), _FAR):
                 if abs(a[0] - b[0]) < 0.5 * dist(a, b) or a[0] >= 0.0:
                     turned += dist(a, b)
                 else:
@@ -205,17 +205,7 @@ class Through:
         return max(float(body.region.bounds[0]), self.plan.footprint[1])
 
     def _long(self, body: Body) -> float:
-        if body.course is None:
-            return _length(body)
-        return length_between(body.course, self._start(body), _FAR)
-
-
-def _course(body: Body) -> Line:
-    """Return the course of a body, or the level line that stands for it."""
-    if body.course is not None:
-        return body.course
-    x0, y0, x1, _ = body.region.bounds
-    return Line([(x0, y0), (x1, y0)])
+        return length_between(course_of(body), self._start(body), _FAR)
 
 
 def _length(body: Body) -> float:

@@ -63,8 +63,11 @@ def spread(job: Measured) -> list[Quantity]:
 def _stuck(job: Measured, bond: Bond) -> list[Joint]:
     """Return the joints with a bond whose bed the section does not show."""
     beds = {b.id for b in job.section.of_role(Role.CEMENT)}
+    drawn = {b.id for b in job.section.bodies}
     return [
-        j for j in job.section.joints if j.bond is bond and not beds & {j.upper, j.lower}
+        j
+        for j in job.section.joints
+        if j.bond is bond and j.upper in drawn and not beds & {j.upper, j.lower}
     ]
 
 

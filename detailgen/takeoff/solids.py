@@ -33,13 +33,11 @@ def runs(job: Measured) -> list[Quantity]:
 def boards(job: Measured) -> list[Quantity]:
     """Return boards that only the condition has: on a curb, or tapered to a drain.
 
-    Boards that reach the side of the drawing belong to the roof field.
+    Boards that reach a side of the drawing belong to the roof field or to a whole wall.
     """
-    left, _, right, _ = job.section.extent.bounds
     found: list[Quantity] = []
     for halves in job.things(Role.COVER_BOARD, Role.INSULATION):
-        boxes = [b.region.bounds for b in halves]
-        if any(b[0] <= left + AT_SIDE or b[2] >= right - AT_SIDE for b in boxes):
+        if any(_goes_on(job, b) for b in halves):
             continue
         area = _board(job, halves)
         if area is not None:
@@ -51,6 +49,14 @@ def boards(job: Measured) -> list[Quantity]:
                 )
             )
     return found
+
+
+def _goes_on(job: Measured, body: Body) -> bool:
+    """Return whether a body goes on beyond the drawing on any side."""
+    left, low, right, high = job.section.extent.bounds
+    x0, y0, x1, y1 = body.region.bounds
+    beside = x0 <= left + AT_SIDE or x1 >= right - AT_SIDE
+    return beside or y0 <= low + AT_SIDE or y1 >= high - AT_SIDE
 
 
 def _board(job: Measured, halves: Halves) -> Found | None:

@@ -101,9 +101,9 @@ def roof_rows() -> Iterator[Row]:
     """Slope, cover, boards, flames."""
     rule = "shallow_slope"
     for share in (0.995, 0.6, 0.0):
-        yield caught(rule, _sloping(share))
+        yield caught(rule, sloping(share))
     for share in (1.0001, 2.0):
-        yield harmless(rule, _sloping(share))
+        yield harmless(rule, sloping(share))
 
     rule = "thin_cover_on_roof"
     out = At("the outer end of the roof", lambda _, s: s.extent.bounds[0])
@@ -156,7 +156,7 @@ def roof_rows() -> Iterator[Row]:
     yield from unrelated(rule)
 
 
-def _sloping(share: float) -> Mutation:
+def sloping(share: float) -> Mutation:
     """Build the roof at a share of the slope that is asked."""
     return rebuilt(
         f"roof at {share:.2%} of slope_least",

@@ -7,7 +7,8 @@ along with the one under test is named beside the change, with the reason.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import cache
 from itertools import chain
 from pathlib import Path
@@ -16,19 +17,42 @@ import pytest
 
 from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS
-from tests.checks import rows_both, rows_edge, rows_near, rows_wall
+from tests.checks import (
+    rows_both,
+    rows_drains,
+    rows_edge,
+    rows_near,
+    rows_points,
+    rows_wall,
+)
 from tests.checks.mutating import Mutation
 from tests.checks.rows import WHY, Row
 from tests.checks.variants import BASES, Base, failing
 
 TABLE = Path(__file__).with_name("MUTATIONS.md")
 MUST_CATCH, MUST_LEAVE = 3, 2
-WITH_VARIANTS = {"wall", "roof-edge"}
+WITH_VARIANTS = {"wall", "roof-edge"} | rows_points.KINDS
 """Kinds that have their variants among the sections."""
+
+
+def on_walls_and_edges(rows: Iterable[Row]) -> Iterator[Row]:
+    """Yield rows that name bodies as walls and roof edges have them, for those alone."""
+    for row in rows:
+        yield replace(
+            row, where=lambda b, row=row: b.kind not in rows_points.KINDS and row.where(b)
+        )
+
 
 ROWS: tuple[Row, ...] = tuple(
     sorted(
-        chain(rows_wall.rows(), rows_edge.rows(), rows_both.rows(), rows_near.rows()),
+        chain(
+            on_walls_and_edges(rows_wall.rows()),
+            on_walls_and_edges(rows_edge.rows()),
+            on_walls_and_edges(rows_both.rows()),
+            rows_near.rows(),
+            rows_points.rows(),
+            rows_drains.rows(),
+        ),
         key=lambda row: (list(REGISTRY).index(row.rule), not row.caught),
     )
 )

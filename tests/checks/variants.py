@@ -15,6 +15,7 @@ from detailgen.finding import Finding, Outcome
 from detailgen.parameters import MaterialOverride, Roof, RuleOverride
 from detailgen.section import LayeredSection, Method, Neighbour, Role, Stand
 from tests.checks.handmade import catalog
+from tests.checks.variants_points import POINTS, ROOMY_POINTS
 
 IN = 25.4
 NO_VALUES: Mapping[str, object] = {}
@@ -51,6 +52,7 @@ ROOMY: Mapping[str, Mapping[str, object]] = {
         "kick": 1.25 * IN,
         "cleat_hook": 0.75 * IN,
     },
+    **ROOMY_POINTS,
 }
 ROOF: Mapping[str, object] = {"slope": 0.375 / 12}
 
@@ -254,5 +256,14 @@ def _near() -> list[Base]:
     ]
 
 
-BASES: Mapping[str, Base] = {b.code: b for b in (*_walls(), *_edges(), *_near())}
+def _points() -> list[Base]:
+    return [
+        Base(code, about, kind, given, roof, **more)  # type: ignore[arg-type]
+        for code, about, kind, given, roof, more in POINTS
+    ]
+
+
+BASES: Mapping[str, Base] = {
+    b.code: b for b in (*_walls(), *_edges(), *_near(), *_points())
+}
 """Every section by its code."""

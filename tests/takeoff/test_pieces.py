@@ -145,6 +145,10 @@ def test_a_drain_cement_primer_and_adhesive():
     # along it: 25.4 + 4.2 mm at that girth; a step up onto the cement of the base ply more
     metal = (30 * INCH) ** 2 - pi * 124.4**2 + 2 * pi * 124.4 * 29.6
     assert found["flange-cement"].amount == pytest.approx(_litres(metal * BED), rel=0.02)
+    # The metal is primed on both faces, from where it is turned into the bowl (122.8 and
+    # 121.1): 580 644 - 46 700 each, and a step of 1.6 at 280
+    primed = 2 * ((30 * INCH) ** 2 - pi * 122.0**2 + 2 * pi * 282.0 * 1.6) / 1e6
+    assert found["flange-primer"].amount == pytest.approx(primed * PRIMER, rel=0.006)
     # Outside its cement the target is stuck in cold adhesive: 38 in square less that round
     stuck = ((38 * INCH) ** 2 - pi * 292.1**2) / 1e6  # 0.6636 m2
     assert found["spread-adhesive"].amount == pytest.approx(stuck * ADHESIVE, rel=STEPS)

@@ -59,6 +59,12 @@ def test_a_curb_by_hand():
     assert found["unit"].supplied is False
 
 
+def test_boards_of_a_whole_wall_are_not_the_detail_s():
+    section = build("wall", site(slope=0.0), wall="stud")
+    assert [b for b in section.bodies if b.role is Role.COVER_BOARD]
+    assert not [i for i in _taken(section) if "board" in i]
+
+
 def test_the_flange_of_a_unit_comes_with_the_unit():
     found = _taken(build("curb", site(slope=0.0), top="unit"))
     assert found["counterflashing"].supplied is False
