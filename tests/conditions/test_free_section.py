@@ -1,19 +1,24 @@
 """Free sections: the built-in kinds written out, what can be said wrongly, random ones."""
 
+import io
 import tomllib
 from math import dist
 from pathlib import Path
 from random import Random
 from typing import Any
 
+import ezdxf.filemanagement
 import pytest
+from lxml import etree
 
 from detailgen.checks import check
 from detailgen.conditions import CONDITIONS, Thickening
 from detailgen.errors import Problem, UserError
 from detailgen.loader import job_of, load_job
+from detailgen.pipeline import draw_job
 from detailgen.section import LayeredSection, Role
 from detailgen.sheet import compose
+from detailgen.sheet.clashes import clashes
 from detailgen.takeoff import take_off
 from detailgen.writers._scene_gate import validate
 from tests.conditions.building import CATALOG, RULES, build, site
@@ -393,6 +398,30 @@ def test_hostile_names_are_only_text(hostile):
     assert section.bodies[-1].name == tomllib.loads(f'a = "{hostile}"')["a"]
 
 
+HOSTILE = "%%c {\\\\H9x;} \\\\P <tspan> & $x^2$ ]]> %s {0}"
+
+
+def test_hostile_texts_go_through_every_format():
+    """Every free text of a free section, read back from the drawing by another reader."""
+    text = BARE.replace(
+        "stage = 1", f'stage = 1\nname = "{HOSTILE} 1"\nsticks = "{HOSTILE} 2"', 1
+    ).replace('kind = "free-section"', f'kind = "free-section"\nnotes = ["{HOSTILE} 3"]', 1)
+    text += f'[[condition.stage]]\nname = "Step"\ntext = "{HOSTILE} 4"\n'
+    text += (
+        '[[condition.gauge]]\nstart = "ply.start"\nend = "mid.deck"\n'
+        'axis = "horizontal"\nlabel = "<b>%%d</b>"\n'
+    )
+    files = draw_job(job_of(text, "free.toml"), ("dxf", "svg", "pdf")).files
+    for path, content in files.items():
+        if path.endswith(".svg"):
+            read = " ".join(etree.fromstring(content).itertext())
+            assert "tspan> &" in read or path.endswith("2.svg")
+        if path.endswith(".dxf"):
+            document = ezdxf.filemanagement.read(io.StringIO(content.decode("utf-8")))
+            assert not document.audit().errors
+    assert len(files) >= 3
+
+
 @pytest.mark.parametrize("at", ["roof + " * 30 + "1 in", "1 in + + 2 in", "--1 in", "é.b"])
 def test_a_coordinate_that_is_none_is_one_message(at):
     assert len(problems(BARE.replace('"-5 in"', f'"{at}"', 1))) == 1
@@ -413,3 +442,4 @@ def test_random_free_sections_are_sound_and_draw():
         assert take_off(section, CATALOG, RULES)
         for scene in compose(request_of(condition, parameters, where)):
             validate(scene)
+            assert list(clashes(scene)) == []
