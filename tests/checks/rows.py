@@ -72,6 +72,7 @@ WHY: Mapping[str, str] = {
     "low_reglet": _METAL,
     "low_strainer": "there is no strainer that could stand high enough",
     "low_strip_in_on_wall": _SHEET,
+    "meeting_sheets": "what stands nearer has its sheets nearer, too",
     "missing_bead": "the bead has lost what it seals, or its room",
     "missing_foot_bead": "the bead has lost what it seals",
     "nailer_out_of_level": "what lay beside the wood is gone",
