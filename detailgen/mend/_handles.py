@@ -142,7 +142,8 @@ class _Ladder:
         info = type(model).model_fields[name]
         value = getattr(model, name)
         sort = sort_of(info)
-        if isinstance(value, tuple) and sort is not Sort.LENGTH:  # tables, lists of words
+        words = isinstance(value, tuple) and sort is not Sort.LENGTH
+        if words or "settled" in _extra(info):  # tables and lists of words; what stays
             return
         if isinstance(value, tuple) and not roof:
             return  # lists of bodies or layers: what they are is not a figure to change

@@ -19,8 +19,8 @@ from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS
 from tests.checks import (
     rows_both,
-    rows_curbs,
     rows_corners,
+    rows_curbs,
     rows_drains,
     rows_edge,
     rows_near,
