@@ -3,7 +3,8 @@
 Numbers move in steps: 1/16 in in a job in feet and inches, 1 mm in one in millimetres; a
 slope in steps of 1/16 in per ft or of 0.1 %; a count and an angle in whole ones. The values
 are those that a person writes (whole steps from nothing), so that the first step of a
-length that is not a whole number of steps is a shorter one.
+length that is not a whole number of steps is a shorter one. Left alone are lists of a
+condition's own and the angle of a corner, which is the building's.
 """
 
 from collections.abc import Iterator, Mapping
