@@ -300,7 +300,7 @@ def trimmed(part_id: str, end: str, by: float) -> Mutation:
         bounds = list(part.region.bounds)
         bounds[i] += by if i < 2 else -by
         left = part.region.intersection(box(*bounds))
-        return replace(part, region=left)  # type: ignore[arg-type]
+        return replace(part, region=left)
 
     return parts(PLAN, f"{part_id} {by:.4g} mm shorter on its {end}", change)
 
@@ -373,7 +373,7 @@ def water_rows() -> Iterator[Row]:
                 lambda _, s, side=side: s.points["roof.datum" + side][1] + 20.0,
             )
             more = {"left" if side == LEFT else "right": off("metal.leaves", side, -2)}
-            yield catch(rule, slit(metal + side, "y", at, wide, **more), kinds)
+            yield catch(rule, slit(metal + side, "y", at, wide, None, **more), kinds)
     flashing = point("wall-flange.top", "y", 5)
     for wide in (1, 5, 20):
         names = ("flashing", "wall-strip", "flashing-cement?")

@@ -33,7 +33,7 @@ def built(
 ) -> LayeredSection:
     """Return a section with parameters, the others at their defaults."""
     data = catalog()
-    site = Site(Roof(**{**BOARDS, **roof}), data, data.rule_set(rules))  # type: ignore[arg-type]
+    site = Site(Roof(**{**BOARDS, **roof}), data, data.rule_set(rules))
     condition = CONDITIONS[kind]
     given = condition.parameters(id="L1", **parameters)  # type: ignore[arg-type]
     assert not condition.impossible(given, site)
