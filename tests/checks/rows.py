@@ -61,7 +61,7 @@ WHY: Mapping[str, str] = {
     "dry_base_ply": "the ply has lost its cement with what lay there",
     "dry_target": "the target has lost its cement with what lay there",
     "finish_ply_off_leg": _SHEET,
-    "flame_on_lead": "what takes the room is torched, as the ply was, and lies beside the lead",
+    "flame_on_lead": "what takes the room is torched as the ply was, beside lead",
     "flange_off_nailer": "no wood is left under the flange",
     "high_strip_in_on_wall": _SHEET,
     "leaky_hold_point": "the first sheet is open there while work waits",

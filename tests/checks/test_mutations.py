@@ -19,6 +19,7 @@ from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS
 from tests.checks import (
     rows_both,
+    rows_corners,
     rows_curbs,
     rows_drains,
     rows_edge,
@@ -32,7 +33,8 @@ from tests.checks.variants import BASES, Base, failing
 
 TABLE = Path(__file__).with_name("MUTATIONS.md")
 MUST_CATCH, MUST_LEAVE = 3, 2
-WITH_VARIANTS = {"wall", "roof-edge"} | rows_points.KINDS | rows_curbs.KINDS
+WITH_VARIANTS = {"wall", "roof-edge", *rows_corners.KINDS}
+WITH_VARIANTS |= rows_points.KINDS | rows_curbs.KINDS
 """Kinds that have their variants among the sections."""
 
 
@@ -54,6 +56,7 @@ ROWS: tuple[Row, ...] = tuple(
             rows_points.rows(),
             rows_drains.rows(),
             rows_curbs.rows(),
+            rows_corners.rows(),
         ),
         key=lambda row: (list(REGISTRY).index(row.rule), not row.caught),
     )

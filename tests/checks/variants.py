@@ -56,6 +56,13 @@ ROOMY: Mapping[str, Mapping[str, object]] = {
     **ROOMY_POINTS,
     **ROOMY_CURBS,
 }
+ROOMY = {
+    **ROOMY,
+    **{
+        kind: {**ROOMY["wall"], "corner_lap": 4 * IN}
+        for kind in ("inside-corner", "outside-corner")
+    },
+}
 ROOF: Mapping[str, object] = {"slope": 0.375 / 12}
 
 
@@ -265,7 +272,39 @@ def _points() -> list[Base]:
     ]
 
 
+CORNER_RULES = frozenset({
+    "bare_corner",
+    "off_relief_cut",
+    "open_pinhole",
+    "panel_off_face",
+    "short_corner_lap",
+    "short_corner_patch",
+    "unprepared_corner",
+    "wide_corner_piece",
+})
+
+
+def _corners() -> list[Base]:
+    granules = {"flashing": "granule-in-cement"}
+    return [
+        Base(
+            code,
+            f"{angle:g} degrees",
+            kind,
+            {**more, "corner_angle": angle},
+            roof,
+            only=CORNER_RULES,
+        )
+        for code, kind, angle, more, roof in (
+            ("I1", "inside-corner", 75.0, {}, {}),
+            ("I2", "inside-corner", 130.0, granules, {"adhesion": Method.HOT_ASPHALT}),
+            ("O1", "outside-corner", 75.0, {}, {}),
+            ("O2", "outside-corner", 130.0, granules, {"adhesion": Method.HOT_ASPHALT}),
+        )
+    ]
+
+
 BASES: Mapping[str, Base] = {
-    b.code: b for b in (*_walls(), *_edges(), *_near(), *_points())
+    b.code: b for b in (*_walls(), *_edges(), *_near(), *_points(), *_corners())
 }
 """Every section by its code."""
