@@ -40,7 +40,7 @@ EACH = {
     "equipment-sleeper": 200,
 }
 ELSEWHERE = {"inside-corner", "outside-corner", "free-section"}
-"""Drawn at random in test_corner_conditions.py and tests/conditions/test_free_section.py."""
+"""Drawn in test_corner_conditions.py and in tests/conditions/test_free_section.py."""
 SEED = 1203
 THICK = Thickening(3.0, 5.0, 3.0)
 MOST_REJECTED = 0.7
