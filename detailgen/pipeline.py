@@ -206,15 +206,26 @@ def mended_text(text: str, job: Job, mended: "Mended") -> str:
 
 
 def draw_job(
-    job: Job, formats: Sequence[str] = USUAL_FORMATS, progress: Progress = lambda _: None
+    job: Job,
+    formats: Sequence[str] = USUAL_FORMATS,
+    progress: Progress = lambda _: None,
+    *,
+    water: bool = False,
 ) -> Drawn:
-    """Build, check, count, compose and write every condition of a job, into memory."""
+    """Build, check, count, compose and write every condition of a job, into memory.
+
+    Args:
+        job: The job.
+        formats: What sheets are written as.
+        progress: Told what has just been done.
+        water: Whether the easiest ways of water are drawn.
+    """
     checked: list[Checked] = []
     composed: list[tuple[Checked, Scene]] = []
     built = built_of(job)
     for placed in job.conditions:
         checked.append(_checked(job, placed, built[placed.id]))
-        composed += [(checked[-1], scene) for scene in _composed(job, checked[-1])]
+        composed += [(checked[-1], scene) for scene in _composed(job, checked[-1], water)]
         progress(f"{placed.id} is drawn")
     scenes = _numbered(composed)
     files: dict[str, bytes] = {}
@@ -243,7 +254,7 @@ def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Chec
     return Checked(placed, section, tuple(findings))
 
 
-def _composed(job: Job, checked: Checked) -> tuple[Scene, ...]:
+def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
     """Count one condition and compose its sheets."""
     from detailgen.sheet import SheetRequest, compose
 
@@ -270,6 +281,7 @@ def _composed(job: Job, checked: Checked) -> tuple[Scene, ...]:
         paper=project.sheet,
         units=project.units,
         both_units=project.show_both_units,
+        water=water,
     )
     return compose(request)
 

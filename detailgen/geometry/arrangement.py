@@ -9,6 +9,7 @@ from itertools import pairwise
 from math import dist, hypot
 from typing import NamedTuple
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -70,8 +71,9 @@ def arrange(
         parts: What the frame is divided into; the outlines of the parts cut edges, too.
         lines: Lines at whose ends edges are cut, where they run along one.
     """
-    outlines = [r.boundary for r in (*regions, frame, *parts)]
-    cut = shapely.union_all([*outlines, *lines], grid_size=GRID)
+    outlines = shapely.boundary([*regions, frame, *parts])
+    given = shapely.transform([*outlines, *lines], lambda c: (c / GRID).round() * GRID)
+    cut = shapely.union_all(given)
     points, pairs = _pieces(cut)
     middles = [_beside(points[u], points[v]) for u, v in pairs]
     samples = [p for pair in middles for p in pair]
@@ -89,15 +91,12 @@ def _pieces(
     cut: BaseGeometry,
 ) -> tuple[tuple[Point, ...], list[tuple[int, int]]]:
     """Return the points of lines, each once, and the straight pieces between them."""
-    places, lines = shapely.get_coordinates(shapely.get_parts(cut), return_index=True)
-    keys = [(x, y) for x, y in (places / GRID).round().astype(int).tolist()]
+    _, places, offsets = shapely.to_ragged_array([cut])
+    keys = map(tuple, (places / GRID).round().astype(int).tolist())
     numbers: dict[tuple[int, int], int] = {}
-    row = [numbers.setdefault(key, len(numbers)) for key in keys]
-    pairs = [
-        (u, v)
-        for (u, v), (i, j) in zip(pairwise(row), pairwise(lines.tolist()), strict=True)
-        if i == j and u != v
-    ]
+    row = [numbers.setdefault((x, y), len(numbers)) for x, y in keys]
+    starts = offsets[0].tolist()  # where each line starts in the row
+    pairs = [(u, v) for i, j in pairwise(starts) for u, v in pairwise(row[i:j]) if u != v]
     points = tuple((x * GRID, y * GRID) for x, y in numbers)
     return points, _healed(points, pairs)
 
@@ -110,30 +109,39 @@ def _healed(
     Points that all but coincide are made one, and a piece is cut at points that it all but
     runs through; of pieces that then coincide, one is kept.
     """
-    lines = shapely.linestrings([(points[u], points[v]) for u, v in pairs])
-    found = shapely.STRtree(lines).query(
-        shapely.points(points), predicate="dwithin", distance=APART
-    )
     same = list(range(len(points)))
-    through: dict[int, set[int]] = {}
-    for p, number in zip(*found.tolist(), strict=True):
+    through: dict[int, list[int]] = {}
+    for number, p in _passed(points, pairs):
         u, v = pairs[number]
-        if p not in {u, v}:
-            end = u if dist(points[p], points[u]) < dist(points[p], points[v]) else v
-            if dist(points[p], points[end]) < SHORTEST:
-                _merge(same, p, end)
-            else:
-                through.setdefault(number, set()).add(p)
+        end = u if dist(points[p], points[u]) < dist(points[p], points[v]) else v
+        if dist(points[p], points[end]) < SHORTEST:
+            _merge(same, p, end)
+        else:
+            through.setdefault(number, []).append(p)
     for u, v in pairs:
         if dist(points[u], points[v]) < SHORTEST:
             _merge(same, u, v)
-    out: dict[frozenset[int], tuple[int, int]] = {}
+    out: dict[tuple[int, int], tuple[int, int]] = {}
     for number, (u, v) in enumerate(pairs):
-        way = sorted(through.get(number, ()), key=lambda p: dist(points[u], points[p]))
+        way = through.get(number, [])
+        way.sort(key=lambda p: dist(points[u], points[p]))
         for a, b in pairwise(same[p] for p in (u, *way, v)):
             if a != b:
-                out.setdefault(frozenset((a, b)), (a, b))
+                out.setdefault((a, b) if a < b else (b, a), (a, b))
     return list(out.values())
+
+
+def _passed(
+    points: Sequence[Point], pairs: Sequence[tuple[int, int]]
+) -> list[tuple[int, int]]:
+    """Return which pieces all but run through which points that are not their ends."""
+    places, ends = np.asarray(points), np.asarray(pairs)
+    lines = np.asarray(shapely.linestrings(places[ends]), dtype=object)
+    near, number = shapely.STRtree(lines).query(
+        shapely.points(places), predicate="dwithin", distance=APART
+    )
+    inner = (ends[number, 0] != near) & (ends[number, 1] != near)
+    return sorted(zip(number[inner].tolist(), near[inner].tolist(), strict=True))
 
 
 def _merge(same: list[int], one: int, other: int) -> None:
@@ -165,15 +173,22 @@ def _found(
         AIR if x0 < x < x1 and y0 < y < y1 else BEYOND for x, y in zip(xs, ys, strict=True)
     ]
     places = [-1] * len(samples)
-    shapely.prepare([*regions, *parts])
-    for index, region in enumerate(regions):
-        for i in shapely.contains_xy(region, xs, ys).nonzero()[0].tolist():
-            if owners[i] != BEYOND:
-                owners[i] = index
-    for index in range(len(parts) - 1, -1, -1):
-        for i in shapely.contains_xy(parts[index], xs, ys).nonzero()[0].tolist():
-            places[i] = index
+    tree = shapely.STRtree(shapely.points(samples))
+    for i, index in _within(tree, regions):
+        if owners[i] != BEYOND:
+            owners[i] = index
+    for i, index in reversed(_within(tree, parts)):
+        places[i] = index
     return owners, places
+
+
+def _within(tree: shapely.STRtree, regions: Sequence[Region]) -> list[tuple[int, int]]:
+    """Return which points of a tree lie in which regions, in the order of the regions."""
+    if not regions:
+        return []
+    number, point = tree.query(regions, predicate="contains")
+    order = np.argsort(number, kind="stable")
+    return list(zip(point[order].tolist(), number[order].tolist(), strict=True))
 
 
 def nearest_on(a: Point, b: Point, p: Point) -> Point:

@@ -19,7 +19,8 @@ def conflict_in(
     bench: Bench, nothing: Nothing, system: UnitSystem, kept: Iterable[str]
 ) -> Conflict:
     """Return the conflict for which a search found nothing."""
-    rules = _fewest(bench, sorted({r.name for r in nothing.reasons if r.rule}))
+    blocked = {r.name for r in nothing.reasons if r.rule}
+    rules = _fewest(bench, [r for r in bench.rules if r in blocked])
     last = Search(bench.asking(rules)).run()
     limits = last.reasons if isinstance(last, Nothing) else nothing.reasons
     return Conflict(
@@ -30,14 +31,22 @@ def conflict_in(
 
 
 def _fewest(bench: Bench, rules: list[str]) -> list[str]:
-    """Return rules none of which can be left out of a conflict."""
+    """Return rules none of which can be left out of a conflict.
+
+    Where one of several can be, it is a rule that counts what others measure in lengths.
+    """
     if _can(bench, rules):
         rules = list(bench.rules)
-    for rule in list(rules):
+    for rule in sorted(rules, key=lambda r: _is_measured(bench.finding((), r))):
         others = [r for r in rules if r != rule]
         if others and not _can(bench, others):
             rules = others
     return rules
+
+
+def _is_measured(found: Finding) -> bool:
+    """Return whether a rule asks for a length, a slope or an angle."""
+    return found.required.amount.unit in {Unit.LENGTH, Unit.SLOPE, Unit.ANGLE}
 
 
 def _can(bench: Bench, rules: Iterable[str]) -> bool:

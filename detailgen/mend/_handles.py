@@ -208,7 +208,7 @@ class _Ladder:
 
 def _exact(steps: int, step: Fraction, sort: Sort) -> float:
     """Return so many steps as the number that reading them from a file gives."""
-    return steps if sort is Sort.WHOLE else float(steps * step)
+    return int(steps * step) if sort is Sort.WHOLE else float(steps * step)
 
 
 def sort_of(info: FieldInfo) -> Sort:

@@ -23,6 +23,8 @@ DIRECTIONS: Final = (UP, DOWN)
 _SAME: Final = {Unit.SLOPE: 1e-6}
 """Margins that differ by less are the same; in other units than these, `_ALIKE`."""
 _ALIKE: Final = 0.005
+_PART: Final = 1e-3
+"""A part of a step that does not count."""
 
 
 def moved(point: Point, handle: Handle, value: Value) -> Point:
@@ -68,6 +70,7 @@ class Influences:
         self._centres: dict[Reason, list[Point]] = {}
         self._seen: dict[tuple[Reason, Point, int], Influence] = {}
         self._far: dict[tuple[Reason, Point, Tier], Mapping[int, Influence]] = {}
+        self._room: dict[tuple[Point, int, Value], Point | None] = {}
 
     def helps(self, reason: Reason, handle: Handle, direction: int) -> bool:
         """Return whether moving a handle this way helps a reason."""
@@ -125,10 +128,20 @@ class Influences:
         """Move it one step each way; for what cannot be built, along its whole range."""
         key = (reason, centre, handle.number)
         if key not in self._seen:
-            cut = 1 if reason.rule and self.is_smooth(reason, centre) else None
-            tried = {d: spread(outward(centre, handle, d))[:cut] for d in DIRECTIONS}
+            tried = {d: outward(centre, handle, d) for d in DIRECTIONS}
+            if reason.rule and self.is_smooth(reason, centre):
+                at = _number(dict(centre).get(handle.number, handle.now))
+                steps = self._steps_felt(reason, centre)
+                tried = {d: _step_out(rungs, at, steps) for d, rungs in tried.items()}
+            else:
+                tried = {d: spread(rungs) for d, rungs in tried.items()}
             self._seen[key] = self._compared(reason, centre, handle, tried)
         return self._seen[key]
+
+    def _steps_felt(self, reason: Reason, centre: Point) -> int:
+        """Return how many steps a margin shows: a count in hundredths may hide one."""
+        unit = self.bench.finding(centre, reason.name).actual.unit
+        return 2 if unit is Unit.COUNT else 1
 
     def is_smooth(self, reason: Reason, centre: Point) -> bool:
         """Return whether a step tells what many do: not for what layers leave or share."""
@@ -142,20 +155,35 @@ class Influences:
         tried: Mapping[int, tuple[Rung, ...]],
     ) -> Influence:
         bench = self.bench
-        here = bench.margin(centre, reason)
         helpful: set[int] = set()
         matters = False
         for direction, rungs in tried.items():
             for rung in rungs:
-                point = moved(centre, handle, rung.value)
-                if reason.rule and bench.impossible(point):
+                here_at = self._room_for(centre, handle, rung.value, reason)
+                if here_at is None:
                     continue
-                there = bench.margin(point, reason)
+                point = moved(here_at, handle, rung.value)
+                here, there = bench.margin(here_at, reason), bench.margin(point, reason)
                 if not self.alike(point, reason, here, there):
                     matters = True
                     if there > here:
                         helpful.add(direction)
         return Influence(frozenset(helpful), matters)
+
+    def _room_for(
+        self, centre: Point, handle: Handle, value: Value, reason: Reason
+    ) -> Point | None:
+        """Return the centre, or a point near it where there is room to move a handle.
+
+        A flashing right under its reglet can only go up where the reglet does.
+        """
+        if not reason.rule:
+            return centre
+        key = (centre, handle.number, value)
+        if key not in self._room:
+            own = [h for h in self.bench.handles if h.tier is Tier.OWN_NUMBER]
+            self._room[key] = possible_both(self.bench, own, centre, handle, value)
+        return self._room[key]
 
     def _looked_far(self, reason: Reason, centre: Point, handle: Handle) -> Influence:
         """Return the influence of a handle that shows only far away."""
@@ -207,6 +235,15 @@ class Influences:
         return point
 
 
+def _step_out(rungs: tuple[Rung, ...], at: float, steps: int) -> tuple[Rung, ...]:
+    """Return the first value that lies so many whole steps from where a handle is."""
+    if len(rungs) < 2:
+        return rungs
+    step = abs(_number(rungs[1].value) - _number(rungs[0].value))
+    far = (r for r in rungs if abs(_number(r.value) - at) > (steps - _PART) * step)
+    return (next(far, rungs[-1]),)
+
+
 def spread(rungs: tuple[Rung, ...]) -> tuple[Rung, ...]:
     """Return the first, second, fourth, eighth ... and last of some values."""
     return tuple(dict.fromkeys(_spread(rungs)))
@@ -219,3 +256,28 @@ def _spread(rungs: tuple[Rung, ...]) -> Iterator[Rung]:
         at *= 2
     if rungs:
         yield rungs[-1]
+
+
+def possible_both(
+    bench: Bench, handles: Iterable[Handle], point: Point, handle: Handle, value: Value
+) -> Point | None:
+    """Return a point like another that can be built with a handle as it is and moved.
+
+    Other numbers are moved as far as it takes, the nearest first.
+    """
+
+    def wrong(p: Point) -> int:
+        return len(bench.impossible(p)) + len(bench.impossible(moved(p, handle, value)))
+
+    count = wrong(point)
+    for other in handles:
+        if not count:
+            break
+        if not other.is_number or other.number == handle.number:
+            continue
+        for direction in DIRECTIONS:
+            for rung in spread(outward(point, other, direction)):
+                further = moved(point, other, rung.value)
+                if (fewer := wrong(further)) < count:
+                    point, count = further, fewer
+    return None if count else point

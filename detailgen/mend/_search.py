@@ -17,7 +17,7 @@ from typing import cast
 from detailgen.mend._bench import Bench, Point, Reason, point_of
 from detailgen.mend._climb import Climb, Climbed, Grounds, Signed, first, holds
 from detailgen.mend._handles import Handle, Tier, Value
-from detailgen.mend._influence import DIRECTIONS, Influences, moved, outward, spread
+from detailgen.mend._influence import DIRECTIONS, Influences, moved, outward, possible_both
 
 Kinds = tuple[tuple[int, Value], ...]
 Cost = tuple[int, int, int, int, int, int]
@@ -341,7 +341,7 @@ class Search:
             return reason not in bench.impossible(moved(corner, handle, value))
         known = False
         for point in dict.fromkeys((corner, base.point)):
-            here = self._possible_both(point, handle, value)
+            here = possible_both(bench, self.handles, point, handle, value)
             if here is None:
                 continue
             known = True
@@ -352,29 +352,6 @@ class Search:
             ):
                 return True
         return not known
-
-    def _possible_both(self, point: Point, handle: Handle, value: Value) -> Point | None:
-        """Return a point like another that can be built with a kind as it is and changed.
-
-        Numbers are moved as far as it takes.
-        """
-        bench = self.bench
-
-        def wrong(p: Point) -> int:
-            return len(bench.impossible(p)) + len(bench.impossible(moved(p, handle, value)))
-
-        count = wrong(point)
-        for other in self.handles:
-            if not count:
-                break
-            if not other.is_number:
-                continue
-            for direction in DIRECTIONS:
-                for rung in spread(outward(point, other, direction)):
-                    further = moved(point, other, rung.value)
-                    if (fewer := wrong(further)) < count:
-                        point, count = further, fewer
-        return None if count else point
 
 
 def apart(options: Sequence[frozenset[Signed]]) -> int:

@@ -19,7 +19,7 @@ class Swatch:
 
     name: str
     kind: str
-    """`area`, or a line: `dry`, `coat`."""
+    """`area`, or a line: `dry`, `coat`, `water`."""
     fill: tuple[int, int, int] | None = None
     pattern: str = ""
     layer: str = "cut"

@@ -38,6 +38,7 @@ from detailgen.sheet.section_view import (
     section_figure,
 )
 from detailgen.sheet.thickening import thickened, thickness_note
+from detailgen.sheet.water_path import water_notes
 from detailgen.sheet.words import circumstances
 
 _VIEW_SHARE: Final = 0.52
@@ -270,7 +271,7 @@ def _notes(request: SheetRequest, thicker: Thickening) -> list[str]:
         notes.append(fall)
     if request.amount:
         notes.append(f"In this job: {request.amount}.")
-    return notes
+    return notes + water_notes(request)
 
 
 def _true_view(request: SheetRequest, figure: Figure, left: float, bottom: float) -> View:

@@ -50,6 +50,8 @@ class SheetRequest:
     """Name of a sheet size in the catalogue."""
     units: UnitSystem = UnitSystem.FEET_INCHES
     both_units: bool = False
+    water: bool = False
+    """Whether the easiest ways of water are drawn."""
     first_sheet: int = 1
     """Number of this condition's first sheet in the set."""
     sheets_in_set: int = 0

@@ -16,6 +16,7 @@ from detailgen.sheet.labels import label_box, label_items, labelled, strokes
 from detailgen.sheet.naming import key_of, named_parts
 from detailgen.sheet.plane import Box, hull
 from detailgen.sheet.request import SheetRequest
+from detailgen.sheet.water_path import water_items, water_swatches
 
 _SAME_PLACE: Final = 1.6
 """Faults nearer to each other than this share one mark, mm on paper."""
@@ -105,12 +106,13 @@ def section_figure(
     regions = [b.region for b in drawn.bodies]
     lines = [s for i in figure.items if i.layer == "break" for s in strokes(i, factor)]
     placed = labelled(tags, faults, (body, how.side, factor), dims, (regions, lines))
+    figure.items += water_items(request, drawn, factor)
     figure.items += dims
     for one in placed:
         figure.items += label_items(one, factor)
     figure.box = hull([box, *map(label_box, placed)])
     figure.keynotes = [n.keynote for n in named]
-    figure.swatches = swatches(request, drawn)
+    figure.swatches = [*swatches(request, drawn), *water_swatches(request)]
     return figure
 
 

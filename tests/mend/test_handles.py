@@ -31,8 +31,8 @@ def test_a_given_length_on_the_grid_moves_by_whole_steps():
     assert [r.value for r in handle.up[:2]] == [204.7875, 206.375]
     assert [r.steps for r in handle.up[:2]] == [1, 2]
     assert handle.down[0].value == parse_length("7 15/16 in")
-    assert handle.up[-1].value == inches(60)
-    assert handle.down[-1].value == inches(3)
+    assert handle.up[-1].value == parse_length("60 in")
+    assert handle.down[-1].value == parse_length("3 in")
 
 
 def test_a_length_off_the_grid_has_a_shorter_first_step():

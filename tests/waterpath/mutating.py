@@ -10,7 +10,6 @@ from detailgen.geometry.joints import clip_joint
 from detailgen.geometry.regions import box, cut
 from detailgen.section import METALS, SHEETS, Body, Bond, LayeredSection, Role
 
-
 SHEDS = (Role.COUNTERFLASHING, Role.EDGE_METAL, Role.COPING)
 
 
@@ -117,8 +116,9 @@ def _open_joints(section: LayeredSection, rng: Random) -> LayeredSection:
             if part.role in roles:
                 x0, y0, x1, y1 = part.region.bounds
                 less = rng.uniform(0.0, 0.4) * min(x1 - x0, 150.0)
-                part = replace(part, region=box(x0 + less, y0, x1, y1))
-            parts.append(part)
+                parts.append(replace(part, region=box(x0 + less, y0, x1, y1)))
+            else:
+                parts.append(part)
         layouts.append(replace(layout, parts=tuple(parts)))
     return replace(section, layouts=tuple(layouts))
 

@@ -1,0 +1,120 @@
+"""The commands that need no job: kinds, a file to start with, the schema, the rules."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from detailgen.cli._app import AsJson, app, print_text, told
+
+Kind = Annotated[
+    str, typer.Argument(metavar="KIND", help="Kind of condition: see `kinds`.")
+]
+
+
+@app.command()
+@told
+def kinds(
+    kind: Annotated[
+        str | None,
+        typer.Argument(metavar="[KIND]", help="List the parameters of this kind."),
+    ] = None,
+) -> None:
+    """List the kinds of condition, or the parameters of one kind."""
+    from detailgen import reports
+    from detailgen.loader import condition_of
+
+    console = reports.console()
+    if kind is None:
+        console.print(reports.kinds_table())
+    else:
+        console.print(reports.parameters_table(condition_of(kind)))
+
+
+@app.command()
+@told
+def start(
+    kind: Kind,
+    file: Annotated[
+        Path | None,
+        typer.Argument(metavar="[FILE]", help="File to write; by default KIND.toml."),
+    ] = None,
+) -> None:
+    """Start a parameter file for a kind, with every key explained.
+
+    The schema for editors is written beside it. A file that is there is never replaced.
+    """
+    from detailgen.catalog import load_catalog
+    from detailgen.loader import condition_of
+    from detailgen.loader.schema import FILE_NAME
+    from detailgen.loader.starter import starter
+    from detailgen.output import check_new, write_new
+
+    condition = condition_of(kind)
+    goal = file or Path(f"{kind}.toml")
+    catalog = load_catalog()
+    check_new(goal)
+    _write_schema(goal.parent / FILE_NAME)
+    write_new(goal, starter(condition, catalog).encode())
+    print_text(f"Wrote {goal} and {goal.parent / FILE_NAME}.")
+    print_text(f"Draw it with: detailgen draw {goal}")
+
+
+@app.command()
+@told
+def schema(
+    write: Annotated[
+        Path | None, typer.Option("--write", metavar="FILE", help="Write it to a file.")
+    ] = None,
+) -> None:
+    """Print the JSON Schema of parameter files, for editors."""
+    from detailgen.catalog import load_catalog
+    from detailgen.loader.schema import schema_text
+
+    if write is None:
+        print_text(schema_text(load_catalog()), end="")
+    else:
+        _write_schema(write)
+
+
+@app.command()
+@told
+def rules(
+    rule: Annotated[
+        str | None,
+        typer.Argument(metavar="[RULE]", help="Explain this row, check or relation."),
+    ] = None,
+    rule_sets: Annotated[
+        list[str] | None,
+        typer.Option("--set", metavar="SET", help="Rule set to show; two are combined."),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """List the rule sets and their rows, or explain one rule.
+
+    Without --set a rule is told with its values in every set.
+    """
+    from detailgen import reports, rule_pages
+    from detailgen.catalog import load_catalog
+
+    catalog, sets = load_catalog(), rule_sets or ()
+    console = reports.console()
+    if as_json:
+        print_text(reports.rules_json(catalog, rule, sets))
+    elif rule is None:
+        console.print(reports.rules_listed(catalog, sets))
+    else:
+        console.print(rule_pages.rule_page(catalog, rule, sets))
+
+
+def _write_schema(file: Path) -> None:
+    """Write the schema, over an older one but over nothing else."""
+    from detailgen.catalog import load_catalog
+    from detailgen.loader.schema import is_schema, schema_text
+    from detailgen.output import write_all, write_new
+
+    content = schema_text(load_catalog()).encode()
+    if is_schema(file):
+        write_all(file.parent, {file.name: content})
+    else:
+        write_new(file, content)
