@@ -144,6 +144,8 @@ class FlatPiece:
     dabs: tuple[Point, ...] = ()
     """Where a touch of sealant closes a pinhole."""
     notes: tuple[str, ...] = ()
+    roll: float = 0.0
+    """Width of the roll that it is cut from, mm; 0 where that is not known."""
 
     def panel(self, panel_id: str) -> Panel | None:
         """Return the panel with this id, or None."""

@@ -138,6 +138,11 @@ def slope(about: str, *, default: str, least: str, most: str) -> Any:  # noqa: A
     )
 
 
+def degrees(about: str, *, default: float, least: float, most: float) -> Any:  # noqa: ANN401
+    """Return a field for an angle in degrees with its range; both ends are allowed."""
+    return Field(default=default, ge=least, le=most, description=about)
+
+
 def count(about: str, *, default: int, least: int, most: int) -> Any:  # noqa: ANN401
     """Return a field for a whole number with its range; both ends are allowed."""
     return Field(default=default, ge=least, le=most, description=about)

@@ -256,6 +256,7 @@ def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Chec
 
 def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
     """Count one condition and compose its sheets."""
+    from detailgen.patterns.shopwork import shopwork
     from detailgen.sheet import SheetRequest, compose
 
     placed, project = checked.placed, job.project
@@ -278,6 +279,7 @@ def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
         quantities=take_off(checked.section, job.catalog, job.rules),
         rules=job.rules,
         catalog=job.catalog,
+        shop=shopwork(checked.section, job.catalog),
         paper=project.sheet,
         units=project.units,
         both_units=project.show_both_units,

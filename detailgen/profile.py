@@ -157,6 +157,8 @@ class Profile:
     """Sources of the coefficient and of the temperatures."""
     holes: tuple[HoleRow, ...]
     notes: tuple[str, ...]
+    made_to_fit: bool = False
+    """Made for its one place, so that it has neither a stock length nor a joint."""
 
     @property
     def start(self) -> End:
@@ -182,6 +184,25 @@ class Profile:
     def gap_is_tight(self) -> bool:
         """Whether a layout shows a joint gap that the metal's movement would close."""
         return self.gap_drawn is not None and self.gap_drawn < self.movement - 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A metal without a profile, and why."""
+
+    name: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shopwork:
+    """All that a shop makes for one condition."""
+
+    profiles: tuple[Profile, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+
+
+NOTHING = Shopwork()
 
 
 def _end(bends: tuple[Bend, ...], edge: Leg, beside: Leg | None = None) -> End:

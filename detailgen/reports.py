@@ -1,8 +1,9 @@
 """What the command line prints: tables for people, JSON for programs."""
 
 import json
-from collections.abc import Callable, Generator, Mapping, Sequence
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import Any, Final
 
 from rich.console import Console, Group
@@ -16,7 +17,7 @@ from detailgen.catalog import DEFAULT_RULES, Catalog
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.errors import Problem
 from detailgen.finding import Amount, Finding, Outcome, Unit
-from detailgen.loader import Job, PlacedCondition, told
+from detailgen.loader import Job, Kind, PlacedCondition, Told, told
 from detailgen.margins import Margin
 from detailgen.mend import Mended
 from detailgen.pipeline import Checked, told_source
@@ -250,12 +251,20 @@ def parameters_table(condition: Condition) -> Table:
     table = Table(title=title, title_justify="left", show_lines=True)
     for name in ("parameter", "default", "allowed", "about"):
         table.add_column(name, overflow="fold")
-    for field in told(condition.parameters):
+    for field in _every(told(condition.parameters)):
         default = "(must be given)" if field.required else field.default
         if field.by_rule and not field.default:
             default = f"rule {field.by_rule}"
         table.add_row(field.key, default, field.allowed, field.about)
     return table
+
+
+def _every(fields: Iterable[Told], within: str = "") -> Iterator[Told]:
+    """Yield all keys, those of inner tables after the key of the table."""
+    for field in fields:
+        yield replace(field, key=within + field.key)
+        if field.of and field.kind is Kind.TABLES:
+            yield from _every(told(field.of), f"{within}{field.key}.")
 
 
 def rules_listed(catalog: Catalog, set_ids: Sequence[str]) -> Group:

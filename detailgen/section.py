@@ -10,6 +10,8 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from detailgen.flat import FlatPiece
+from detailgen.folding import Face
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import clip_joint
 from detailgen.roles import ADHERED, METALS, RIGHT, SHEETS, WOOD, Bond, Method, Role
@@ -180,6 +182,8 @@ class Layout:
     points: Mapping[str, Point] = field(default_factory=dict[str, Point])
     gauges: tuple[Gauge, ...] = ()
     downhill: tuple[float, float] = (0.0, -1.0)
+    close: bool = False
+    """Drawn as large as two columns of a sheet allow, whatever scale others take."""
 
     def of_role(self, *roles: Role) -> tuple[Part, ...]:
         """Return the parts that have one of the roles, in drawing order."""
@@ -318,9 +322,17 @@ class LayeredSection:
     """What the job says stands near it."""
     moving: Moving | None = None
     """Of a section that is cut by a joint; None where nothing moves apart."""
+    pieces: tuple[FlatPiece, ...] = ()
+    """Sheets that are cut to a pattern, in the order of setting, before they are folded."""
+    faces: tuple[Face, ...] = ()
+    """What the pieces are folded onto; none where they stay flat."""
     by_the_piece: bool = False
     """It stands by itself, as a drain does, and is counted by its plan; else it is what it
     is all along an edge, a wall or a joint."""
+
+    def face(self, face_id: str) -> Face | None:
+        """Return the face with this id, or None."""
+        return next((f for f in self.faces if f.id == face_id), None)
 
     def body(self, body_id: str) -> Body | None:
         """Return the body with this id, or None when the section has none."""
@@ -345,6 +357,7 @@ class LayeredSection:
             bodies=tuple(b for b in self.bodies if b.id != body_id),
             joints=tuple(j for j in self.joints if body_id not in {j.upper, j.lower}),
             coats=tuple(c for c in self.coats if c.body != body_id),
+            pieces=tuple(p for p in self.pieces if p.sheet != body_id),
         )
 
     def at_stage(self, number: int) -> "LayeredSection":
@@ -364,6 +377,7 @@ class LayeredSection:
             coats=tuple(c for c in self.coats if c.stage <= number and c.body in ids),
             stages=tuple(s for s in self.stages if s.number <= number),
             layouts=tuple(v.without(later, later_ids) for v in self.layouts),
+            pieces=tuple(p for p in self.pieces if p.sheet in ids),
         )
 
     def with_region(self, body_id: str, region: Region) -> "LayeredSection":

@@ -17,6 +17,7 @@ from detailgen.catalog import Catalog, RuleSet
 from detailgen.conditions import CONDITIONS, Condition, Site
 from detailgen.parameters import Placed, Roof
 from detailgen.units import parse_length
+from tests.free_sections import draw_free
 
 SKIP = {"id", "title", "length", "count", "base_ply", "finish_ply", "roll_width"}
 
@@ -92,6 +93,12 @@ def samples(
     tally = tally or Tally()
     found = 0
     while found < count:
+        if condition.example:  # its tables cannot be drawn field by field
+            parameters, site = draw_free(rng)
+            tally.drawn += 1
+            found += 1
+            yield condition, parameters, site
+            continue
         site = Site(draw_roof(rng), catalog, rules)
         parameters = condition.parameters(id="X1", **draw(condition.parameters, rng))
         tally.drawn += 1

@@ -11,6 +11,7 @@ from types import MappingProxyType
 from detailgen.catalog import Catalog, RuleSet
 from detailgen.checks import (
     clad,
+    corners,
     counterflashing,
     curb,
     drain,
@@ -67,6 +68,15 @@ _RULES = (
     elevation.missing_intermediate_row,
     gauges.thin_base_ply,
     gauges.thin_granule_sheet,
+    # pieces round a corner
+    corners.bare_corner,
+    corners.short_corner_lap,
+    corners.short_corner_patch,
+    corners.open_pinhole,
+    corners.off_relief_cut,
+    corners.panel_off_face,
+    corners.unprepared_corner,
+    corners.wide_corner_piece,
     # what covers the top of a flashing
     counterflashing.short_counterflashing_lap,
     counterflashing.low_hem,

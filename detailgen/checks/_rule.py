@@ -25,6 +25,8 @@ WALL = "wall"
 EDGE = "roof-edge"
 FLANGE = "flange"
 """Any metal flange set in the membrane: that of a roof edge, a sleeve, a pan."""
+INSIDE_CORNER = "inside-corner"
+OUTSIDE_CORNER = "outside-corner"
 OVERFLOW = "overflow"
 """A scupper that takes what the drains do not."""
 STACK, SLEEVE, POCKET = "stack", "vent-sleeve", "penetration-pocket"
@@ -38,6 +40,8 @@ OTHER_KIND = {
     WALL: "there is no wall in this section",
     EDGE: "there is no roof edge in this section",
     FLANGE: "there is no flange in this section",
+    INSIDE_CORNER: "there is no corner in this section",
+    OUTSIDE_CORNER: "there is no outside corner in this section",
     OVERFLOW: "this is no overflow",
     STACK: "no plumbing stack goes through this section",
     SLEEVE: "there is no vent sleeve in this section",

@@ -28,6 +28,8 @@ class Impossible:
     message: str
     allowed: str
     mend: str
+    at: tuple[str | int, ...] = ()
+    """Keys and numbers that lead to the value, where a key alone does not."""
 
 
 def nothing_taken(_: object, __: Site) -> Mapping[str, float | str]:
@@ -54,3 +56,5 @@ class Condition:
     """Return what is taken for each parameter whose default comes from elsewhere."""
     families: frozenset[str] = frozenset()
     """Whose rules its sections can call up besides its own: `wall`, `flange`."""
+    example: str = ""
+    """Tables that a starter file shows below the keys, for a kind that needs them."""

@@ -6,7 +6,7 @@ from detailgen.geometry import Point, Region
 from detailgen.geometry.regions import box
 from detailgen.section import Bond, LayeredSection, Role, Zone
 
-_ABSORBS = frozenset({
+ABSORBS = frozenset({
     Role.DECK,
     Role.INSULATION,
     Role.COVER_BOARD,
@@ -49,7 +49,7 @@ def dry_point(section: LayeredSection, flange: float) -> LayeredSection:
         section: The section, the axis of the hole at x = 0.
         flange: From the axis to the outer end of the flange, mm.
     """
-    dry = section.of_role(*_ABSORBS)
+    dry = section.of_role(*ABSORBS)
     pans = section.of_role(Role.PAN)
     half = max(
         min(abs(x) for b in bodies for x, _ in b.region.exterior.coords)
@@ -101,7 +101,7 @@ def dry_wall(section: LayeredSection) -> LayeredSection:
     return replace(
         section,
         never_idle=section.never_idle | _ASKED,
-        must_stay_dry=(*(b.id for b in section.of_role(*_ABSORBS, Role.WALL)),),
+        must_stay_dry=(*(b.id for b in section.of_role(*ABSORBS, Role.WALL)),),
         dry_within=dict.fromkeys(faces, limit),
         zones=(
             Zone("roof", _left_of(toe), low=True),
@@ -117,7 +117,7 @@ def dry_edge(section: LayeredSection) -> LayeredSection:
     Boards and wood on all sides. Of a deck that is not of wood only what lies inward of its
     edge: the drop of the base ply need not cover that.
     """
-    dry = section.of_role(*_ABSORBS)
+    dry = section.of_role(*ABSORBS)
     stone = [b.id for b in dry if b.role is Role.DECK and b.material != "deck-wood"]
     corner = max(y for b in dry for x, y in b.region.exterior.coords if x > -_ASIDE)
     return replace(
@@ -135,7 +135,7 @@ def dry_edge(section: LayeredSection) -> LayeredSection:
 
 def dry_curb(section: LayeredSection) -> LayeredSection:
     """Return a section of a curb that says what must stay dry: all but its inner face."""
-    dry = section.of_role(*_ABSORBS, Role.WALL)
+    dry = section.of_role(*ABSORBS, Role.WALL)
     upright = [b.id for b in dry if b.id in {"curb", "curb-board", "blocking"}]
     inner = section.points["curb.inner"][0]
     (toe, _), (_, top) = section.points["cant.toe"], section.points["cant.top"]
@@ -161,7 +161,7 @@ def dry_joint(section: LayeredSection) -> LayeredSection:
         never_idle=section.never_idle | _ASKED,
         must_stay_dry=tuple(
             b.id
-            for b in section.of_role(*_ABSORBS, Role.WALL, Role.FILLER)
+            for b in section.of_role(*ABSORBS, Role.WALL, Role.FILLER)
             if b.id != "bearing-pad"  # it lies on the metal
         ),
         zones=(

@@ -126,3 +126,18 @@ def flipped_line(line: Line) -> Line:
 def shifted(region: Region, dx: float, dy: float) -> Region:
     """Return a region moved to the right and up, mm."""
     return translate(region, dx, dy)
+
+
+def grown(region: Region, by: float) -> Region:
+    """Return a region with its outline pushed out, its corners kept; mm."""
+    return max(pieces(region.buffer(by, join_style="mitre")), key=lambda g: g.area)
+
+
+DRAWN = 0.01
+"""Grid, mm, for what is only drawn: corners nearer than this become one."""
+
+
+def merged(regions: Sequence[Region]) -> Region:
+    """Return the largest piece of the union of regions, made for drawing."""
+    whole = shapely.union_all(list(regions), grid_size=DRAWN).simplify(2.0 * DRAWN)
+    return max(pieces(whole), key=lambda g: g.area)

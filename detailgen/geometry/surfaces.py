@@ -74,6 +74,10 @@ class Surface:
         """
         return self._crossing(0, x, first=False, low=0.0, high=before)
 
+    def at_x_after(self, x: float, *, after: float) -> float:
+        """Return the first station with this x that comes after another station."""
+        return self._crossing(0, x, first=True, low=after, high=None)
+
     def at_y(self, y: float, *, after: float) -> float:
         """Return the first station with this height that comes after another station."""
         return self._crossing(1, y, first=True, low=after, high=None)
@@ -158,6 +162,21 @@ class Surface:
             if dist(points[-1], self.points[i]) > SAME:
                 points.append(self.points[i])
                 owners.append(self.owners[i - 1])
+        return Surface(tuple(points), tuple(owners))
+
+    def noded(self, stations: Sequence[float]) -> "Surface":
+        """Return the surface with a point at each of the stations."""
+        marks = self.stations()
+        new = [
+            m
+            for m in stations
+            if SAME < m < marks[-1] - SAME and all(abs(m - k) > CLOSE for k in marks)
+        ]
+        points, owners = [self.points[0]], list[str]()
+        for i, owner in enumerate(self.owners):
+            within = sorted({m for m in new if marks[i] < m < marks[i + 1]})
+            points += [*(self.at(m) for m in within), self.points[i + 1]]
+            owners += [owner] * (len(within) + 1)
         return Surface(tuple(points), tuple(owners))
 
     def line(self) -> Line:

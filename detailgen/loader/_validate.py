@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import date, datetime, time
-from typing import Any, Final, TypeVar, cast
+from typing import Any, Final, NamedTuple, TypeVar, cast
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
@@ -26,8 +26,14 @@ _LENGTHS_OF_TEXT: Final = {
     "string_too_long": "the text is too long",
     "string_pattern_mismatch": "the text holds signs that it may not",
     "too_long": "the list is too long",
+    "too_short": "the list is too short",
 }
 _WRONG_TYPES: Final = {
+    Kind.TABLE: "a table in braces is needed",
+    Kind.TABLES: "tables are needed, each with its keys",
+    Kind.CHOICES: "a list of texts is needed",
+    Kind.TEXTS: "a list of texts is needed",
+    Kind.POINTS: "a list of points is needed",
     Kind.LENGTHS: "a list of lengths is needed",
     Kind.WHOLE: "a whole number is needed",
     Kind.NUMBER: "a number is needed",
@@ -77,26 +83,52 @@ def _complain(
     elsewhere: Mapping[str, str],
 ) -> None:
     """Note one mistake that pydantic found."""
-    key = str(detail["loc"][0])
     if complaints.full:  # finding the nearest words would take long, for nothing
         complaints.add((*path, *detail["loc"]), detail["type"])
         return
-    field = fields.get(key)
+    within, field, rest = _found(detail["loc"], fields)
     if field is None:
+        (key, *_), table = rest, within.fields
         complaints.add(
-            (*path, key),
-            f"there is no key {_name(key)} here",
-            allowed=", ".join(fields),
-            mend=_unknown_mend(key, fields, elsewhere),
+            (*path, *within.path, key),
+            f"there is no key {_name(str(key))} here",
+            allowed=", ".join(table),
+            mend=_unknown_mend(str(key), table, elsewhere),
         )
         return
-    parts = [part for part in detail["loc"][1:] if isinstance(part, int)]
+    parts = [part for part in rest if isinstance(part, int)]
     complaints.add(
-        (*path, key, *parts[:1]),
+        (*path, *within.path, field.key, *parts[:1]),
         _message(detail, field),
         allowed=field.allowed,
         mend=_mend(detail, field),
     )
+
+
+class _Within(NamedTuple):
+    """A table inside the table that is validated, or that itself."""
+
+    path: Path
+    fields: Mapping[str, Told]
+
+
+def _found(
+    loc: tuple[int | str, ...], fields: Mapping[str, Told]
+) -> tuple[_Within, Told | None, tuple[int | str, ...]]:
+    """Return the table that holds a mistake, the key concerned, and what follows that.
+
+    Without such a key, what follows begins with the key that there is not.
+    """
+    path: Path = ()
+    while True:
+        field = fields.get(str(loc[0]))
+        if field is None:
+            return _Within(path, fields), None, loc
+        inner = 2 if field.kind is Kind.TABLES else 1
+        if field.of is None or len(loc) <= inner:
+            return _Within(path, fields), field, loc[1:]
+        path = (*path, *loc[:inner])
+        fields, loc = {one.key: one for one in told(field.of)}, loc[inner:]
 
 
 def _message(detail: ErrorDetails, field: Told) -> str:

@@ -28,6 +28,18 @@ class Kind(StrEnum):
     TEXT = "text"
     RULE_VALUE = "value of a rule"
     RULE_SETS = "rule sets"
+    CHOICES = "choices"
+    TEXTS = "texts"
+    POINT = "point"
+    POINTS = "points"
+    COORDINATE = "coordinate"
+    TABLE = "table"
+    TABLES = "tables"
+
+
+LISTS = frozenset({Kind.LENGTHS, Kind.CHOICES, Kind.TEXTS, Kind.POINTS, Kind.TABLES})
+BARE = frozenset({Kind.SWITCH, Kind.WHOLE, Kind.NUMBER, *LISTS})
+"""Kinds of values that are written without quotes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +64,13 @@ class Told:
     """Family of the materials that may be named."""
     example: str = ""
     """A valid value, for where there is no default."""
+    of: type[Model] | None = None
+    """What the table is, or each of the tables."""
 
     @property
     def written(self) -> str:
         """Return the default as TOML; empty when it comes from elsewhere."""
-        bare = self.kind in {Kind.SWITCH, Kind.WHOLE, Kind.NUMBER, Kind.LENGTHS}
+        bare = self.kind in BARE
         return self.default if bare or not self.default else quoted(self.default)
 
 
@@ -92,7 +106,18 @@ def _told(key: str, field: FieldInfo) -> Told:
         pattern=_metadata(field, ("pattern",)) or "",
         family=extra.get("family", ""),
         example=str(field.examples[0]) if field.examples else extra.get("least_text", ""),
+        of=_tables(field)[0],
     )
+
+
+def _tables(field: FieldInfo) -> tuple[type[Model] | None, bool]:
+    """Return the model of a table inside the table, and whether there may be several."""
+    for kind in _types(field.annotation):
+        several = get_origin(kind) is tuple
+        one = get_args(kind)[0] if several else kind
+        if isinstance(one, type) and issubclass(one, Model):
+            return one, several
+    return None, False
 
 
 def _extra(field: FieldInfo) -> dict[str, str]:
@@ -103,12 +128,16 @@ def _extra(field: FieldInfo) -> dict[str, str]:
 def _kind(field: FieldInfo, extra: dict[str, str]) -> tuple[Kind, tuple[str, ...]]:
     """Return the kind of value, and the choices where it is a choice."""
     types = _types(field.annotation)
-    choices = tuple(_choices(types))
+    table, several = _tables(field)
+    if table:
+        return (Kind.TABLES if several else Kind.TABLE), ()
+    listed = [get_args(t)[0] for t in types if get_origin(t) is tuple]
+    choices = tuple(_choices(listed or types))
     if extra.get("quantity") == "length":
         listed = any(get_origin(t) is tuple for t in types)
         return (Kind.LENGTHS if listed else Kind.LENGTH), ()
     if extra.get("quantity"):
-        return Kind(extra["quantity"]), ()
+        return Kind(extra["quantity"]), choices
     if choices:
         return Kind.CHOICE, choices
     if len(types) > 1:
@@ -153,6 +182,8 @@ def _plain(value: object) -> str:
         return ""
     if isinstance(value, bool):
         return str(value).lower()
+    if value == ():
+        return "[]"
     return str(value.value if isinstance(value, Enum) else value)
 
 
@@ -175,5 +206,7 @@ def _allowed(field: FieldInfo, kind: Kind, choices: tuple[str, ...]) -> str:
         Kind.TEXT: f"text of {letters} characters",
         Kind.RULE_VALUE: "a length, slope, angle, area or count, as the rule's value is",
         Kind.RULE_SETS: "a rule set, or a list of two",
+        Kind.CHOICES: f"a list of {', '.join(choices)}",
+        Kind.TABLES: f"up to {high} tables",
     }
-    return extra.get("allowed_text", words[kind])
+    return extra.get("allowed_text") or words[kind]

@@ -338,7 +338,7 @@ def _check_possible(
             key not in type(placed.parameters).model_fields and key in Roof.model_fields
         )
         complaints.add(
-            ("roof", key) if shared else (*path, key),
+            ("roof", key) if shared else (*path, *(impossible.at or (key,))),
             impossible.message,
             allowed=impossible.allowed,
             mend=impossible.mend,

@@ -15,7 +15,7 @@ from detailgen.catalog import Catalog
 from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.finding import Unit
-from detailgen.loader.fields import Kind, Told, told
+from detailgen.loader.fields import BARE, Kind, Told, told
 from detailgen.loader.job import MOST_CONDITIONS, TABLES
 from detailgen.parameters import (
     MOST_SETS,
@@ -170,12 +170,37 @@ def _value_schema(field: Told, catalog: Catalog) -> Schema:
     """Return the schema of one value, with all that its list of parameters tells."""
     schema: Schema = {"description": _description(field), **_shape(field, catalog)}
     if field.default:
-        quoted = field.kind in {Kind.SWITCH, Kind.WHOLE, Kind.NUMBER, Kind.LENGTHS}
-        schema["default"] = json.loads(field.default) if quoted else field.default
+        bare = field.kind in BARE
+        schema["default"] = json.loads(field.default) if bare else field.default
     return schema
 
 
+def _inner_shape(field: Told, catalog: Catalog) -> Schema:
+    """Return the schema of a table inside the table, of several, or of points."""
+    text: Schema = {"type": "string", "maxLength": 200}
+    point: Schema = {
+        "anyOf": [text, {"type": "array", "items": text, "minItems": 2, "maxItems": 2}]
+    }
+    if field.kind is Kind.POINT:
+        return point
+    if field.kind is Kind.COORDINATE:
+        return text
+    several: Schema = {"type": "array", "maxItems": field.most}
+    if field.kind is Kind.POINTS:
+        return {**several, "items": point}
+    if field.kind is Kind.CHOICES:
+        return {**several, "items": {"enum": list(field.choices)}}
+    if field.of is None:
+        return {**several, "items": text}
+    table = _table_schema(field.of, catalog)
+    if field.kind is Kind.TABLES:
+        return {**several, "items": table}
+    return {"anyOf": [text, table]}
+
+
 def _shape(field: Told, catalog: Catalog) -> Schema:
+    if field.of or field.kind in _INNER:
+        return _inner_shape(field, catalog)
     shapes: dict[Kind, Schema] = {
         Kind.LENGTH: {"type": "string", "pattern": LENGTH},
         Kind.SLOPE: {"type": "string", "pattern": SLOPE},
@@ -230,6 +255,15 @@ def _description(field: Told) -> str:
     return " ".join(
         part for part in (field.about, f"Allowed: {field.allowed}.", default) if part
     )
+
+
+_INNER: Final = frozenset({
+    Kind.POINT,
+    Kind.POINTS,
+    Kind.COORDINATE,
+    Kind.CHOICES,
+    Kind.TEXTS,
+})
 
 
 def _any_case(words: Iterable[str]) -> str:

@@ -62,6 +62,7 @@ def starter(condition: Condition, catalog: Catalog) -> str:
         f'kind = "{condition.kind}"',
         f"title = {quoted(condition.title)}",
         *_shown(own, catalog),
+        *(["", *condition.example.strip().splitlines()] if condition.example else []),
     ]
     return "\n".join(lines) + "\n"
 
@@ -85,6 +86,10 @@ def _shown(fields: Iterable[Told], catalog: Catalog) -> list[str]:
             default = quoted(rows[field.by_rule].written)
             remark = f" Without it: what the rule {field.by_rule} asks."
         about = f"{field.about} Allowed: {field.allowed}.{remark}"
+        if field.of:
+            keys = ", ".join(one.key for one in told(field.of))
+            lines += ["", *_comment(f"[[condition.{field.key}]] {about} Keys: {keys}.")]
+            continue
         value = default or _sample(field)
         lines += ["", *_comment(about), f"# {field.key} = {value}"]
     return lines

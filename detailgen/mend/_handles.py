@@ -142,6 +142,8 @@ class _Ladder:
         info = type(model).model_fields[name]
         value = getattr(model, name)
         sort = sort_of(info)
+        if isinstance(value, tuple) and sort is not Sort.LENGTH:  # tables, lists of words
+            return
         if isinstance(value, tuple):
             layers = cast("tuple[float, ...]", value)
             for i, layer in enumerate(layers):

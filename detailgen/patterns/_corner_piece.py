@@ -34,7 +34,7 @@ def corner_piece(on: Bench) -> Draft:
         },
         _lengths(on),
         _angles(on),
-        dabs=() if on.inside else (v,),
+        dabs=(v, t),
         notes=("Main panel first, then the tabs, the lowest first.",),
     )
 
@@ -43,11 +43,11 @@ def _lengths(on: Bench) -> tuple[TrueLength, ...]:
     c, s, end = on.corner, on.sheet, on.run
     left, right = sorted(((0.0, 0.0), c.toe1))
     found = [
-        TrueLength("run", (0.0, on.top), (end, on.top), "RUN FROM ARRIS"),
+        TrueLength("run", (0.0, on.top), (end, on.top), "RUN"),
         TrueLength("roof", (end, -s.reach_out), (end, 0.0), "ROOF"),
         TrueLength("cant", (end, 0.0), (end, c.slant), "CANT"),
         TrueLength("mitre", c.toe1, c.vertex, "MITRE"),
-        TrueLength("toe-offset", left, right, "TOE CORNER FROM ARRIS"),
+        TrueLength("toe-offset", left, right, "TOE CORNER"),
     ]
     if s.reach_up:
         found += [

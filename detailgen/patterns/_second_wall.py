@@ -30,7 +30,7 @@ def next_piece(on: Bench) -> Draft:
         hinge=Hinge("toe", "cant", (end, 0.0), foot, c.toe_turn),
     )
     lengths = [
-        TrueLength("run", (end, on.top), (0.0, on.top), "RUN FROM ARRIS"),
+        TrueLength("run", (end, on.top), (0.0, on.top), "RUN"),
         TrueLength("roof", (end, -s.reach_out), (end, 0.0), "ROOF"),
         TrueLength("cant", (end, 0.0), (end, c.slant), "CANT"),
     ]
@@ -49,12 +49,12 @@ def next_piece(on: Bench) -> Draft:
         points |= {"toe.corner": toe, "roof.mitre": outer}
         lengths += [
             TrueLength("mitre", toe, c.vertex, "MITRE"),
-            TrueLength("roof-mitre", outer, toe, "MITRE ON THE ROOF"),
+            TrueLength("roof-mitre", outer, toe, "ROOF MITRE"),
         ]
         angles = [
             TrueAngle("mitre-at-vertex", c.vertex, (end, c.slant), toe, "MITRE"),
             TrueAngle("mitre-at-toe", toe, (end, 0.0), c.vertex, "MITRE"),
-            TrueAngle("roof-mitre", toe, (end, 0.0), outer, "HALF THE CORNER"),
+            TrueAngle("roof-mitre", toe, (end, 0.0), outer, "HALF CORNER"),
         ]
     return Draft(
         f"{s.id}-next",
@@ -92,12 +92,14 @@ def patch(on: Bench) -> Draft:
         c.cant2_beside_cant1.inverse(),
         Hinge("mitre", "cant", t, v, c.mitre_turn),
     )
+    # a blunt corner's patch ends on the roof before the sheet does
+    low = min((y for x, y in roof[0].flat if x < edge[0] + 1e-6), default=-s.reach_out)
     open_cant = 2.0 * abs(degrees(c.lean))
     open_roof = 180.0 - c.angle - open_cant
     first_toe = into((c.toe1[0] - 1.0, 0.0))
     told = (
         f"Closes {open_cant:.1f} deg open on the cant and {open_roof:.1f} deg on the roof; "
-        "a touch of sealant at the vertex."
+        "a touch of sealant where each starts."
     )
     return Draft(
         f"{s.id}-patch",
@@ -110,15 +112,15 @@ def patch(on: Bench) -> Draft:
         (
             TrueLength("mitre", t, v, "MITRE"),
             TrueLength("lap", edge, (0.0, 0.0), "LAP"),
-            TrueLength("toe-offset", (0.0, 0.0), t, "TOE CORNER FROM ARRIS"),
+            TrueLength("toe-offset", (0.0, 0.0), t, "TOE CORNER"),
             TrueLength("cant", edge, (-s.lap, c.slant), "CANT"),
-            TrueLength("roof", (-s.lap, -s.reach_out), edge, "ROOF"),
+            TrueLength("roof", (-s.lap, low), edge, "ROOF"),
         ),
         (
             TrueAngle("mitre-at-vertex", v, (-s.lap, c.slant), t, "MITRE"),
             TrueAngle("mitre-at-toe", t, edge, v, "MITRE"),
-            TrueAngle("first-toe", t, edge, first_toe, "LINE OF THE FIRST TOE"),
+            TrueAngle("first-toe", t, edge, first_toe, "FIRST TOE"),
         ),
-        dabs=(v,),
+        dabs=(v, t),
         notes=(told,),
     )

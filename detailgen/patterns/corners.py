@@ -36,8 +36,10 @@ the piece in to V and to T. They free three tabs:
 
 The next piece belongs to wall 2 and ends square at the arris, so that the wall face there
 is covered twice; inside, the mitre ends its cant and its roof. Outside, the corner piece
-leaves a wedge open on cant 2 and one on the roof, and a pinhole at V. The patch lies over
-them: after the corner piece, before the next piece. Sealant closes the pinhole.
+leaves a wedge open on cant 2 and one on the roof. The patch lies over
+them: after the corner piece, before the next piece.
+
+At V and T, where three faces meet, every sheet has a pinhole: a touch of sealant closes it.
 
 Cuts, folds and wedges are angles round V and round T. With the lean of the mitre on the
 cant's face, lean = atan(run / tan(angle / 2) / hypot(height, run)):
@@ -56,6 +58,7 @@ from them by geometry.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from detailgen.flat import FlatPiece
 from detailgen.patterns._assembly import Draft, assembled, with_zones
@@ -84,6 +87,7 @@ def corner_pieces(
     cant_height: float,
     cant_run: float,
     sheets: Sequence[CornerSheet],
+    roll: float = 0.0,
 ) -> tuple[FlatPiece, ...]:
     """Return the flat pieces of all sheets at a corner, in the order of laying.
 
@@ -98,6 +102,7 @@ def corner_pieces(
         cant_height: Vertical leg of the cant.
         cant_run: Horizontal leg of the cant.
         sheets: In the order of laying, the first at the bottom.
+        roll: Width of the rolls that they are cut from; 0 where that is not known.
 
     Raises:
         ValueError: A size is out of what a pattern can be made for.
@@ -113,7 +118,8 @@ def corner_pieces(
         if kind == "outside":
             drafts.append(patch(bench))
         drafts.append(next_piece(bench))
-    return tuple(with_zones(drafts, [assembled(d) for d in drafts]))
+    flat = [replace(assembled(d), roll=roll) for d in drafts]
+    return tuple(with_zones(drafts, flat))
 
 
 def least_run(

@@ -21,6 +21,10 @@ _SMALLER: Final = 6.0
 """A companion is not drawn at less than the main view's scale divided by this."""
 
 
+_CLOSE: Final = 100.0
+"""Most height of a view that is drawn larger than the others, mm on paper."""
+
+
 @dataclass(frozen=True, slots=True)
 class Left:
     """Texts that are still to be set."""
@@ -87,7 +91,11 @@ def _drawn_page(
         group = layouts[:count]
         for scale in _scales_for(board, group, main, texts):
             page, columns = Page(), board.text_columns()
-            figures = [_figure(board, v, scale, main, marks) for v in group]
+            own = [_own_scale(board, v, scale) for v in group]
+            figures = [
+                _figure(board, v, large, main, marks)
+                for v, large in zip(group, own, strict=True)
+            ]
             if all(_place(board, page, columns, f) for f in figures):
                 return _DrawnPage(page, columns, figures)
     raise AssertionError("a companion view fits at some standard scale")
@@ -111,14 +119,31 @@ def _scales_for(
         if small and (choices or len(layouts) > 1):
             break
         columns = board.text_columns()
-        boxes = [expected_box(v, w, scale) for v, w in wanted]
+        own = [_own_scale(board, v, scale) for v in layouts]
         if all(
-            _take(board, columns, b, (v.title.upper(), ""), scale)
-            for b, v in zip(boxes, layouts, strict=True)
+            _take(board, columns, expected_box(v, w, large), (v.title.upper(), ""), large)
+            for (v, w), large in zip(wanted, own, strict=True)
         ):
             count, torn = _sheets_needed(board, columns, supposed)
             choices.append((count, torn, order, scale))
     return [scale for _, _, _, scale in sorted(choices, key=lambda c: c[:3])]
+
+
+def _own_scale(board: Board, layout: Layout, scale: Scale) -> Scale:
+    """Return the scale of a view where others have the one given.
+
+    One that must be seen closely is drawn as large as two columns allow.
+    """
+    if not layout.close:
+        return scale
+    wanted = layout_dimensions(board.request, layout)
+    for larger in board.request.catalog.drafting.scales_of(board.request.units):
+        if larger.factor >= scale.factor:
+            break
+        x0, y0, x1, y1 = expected_box(layout, wanted, larger)
+        if x1 - x0 <= board.double - 2.0 and y1 - y0 <= _CLOSE:
+            return larger
+    return scale
 
 
 def _fill_page(

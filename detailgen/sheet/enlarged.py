@@ -17,7 +17,7 @@ from detailgen.sheet.labels import label_box, label_items, labelled
 from detailgen.sheet.naming import named_parts
 from detailgen.sheet.plane import Box, around, hull
 from detailgen.sheet.request import SheetRequest
-from detailgen.sheet.thickening import thickened, thickness_note
+from detailgen.sheet.thickening import as_drawn, thickened, thickness_note
 
 TITLE: Final = "ENLARGED PART OF THE SECTION"
 _AT_CANT: Final = ("cant.toe", "cant.top")
@@ -72,8 +72,7 @@ def enlarged_figure(
 
 def _figure(request: SheetRequest, main: Figure, scale: Scale, window: Box) -> Figure:
     factor = scale.factor
-    thicker = thickened(request, factor)
-    whole = request.rebuild(thicker)
+    whole = request.rebuild(thickened(request, factor))
     drawn = windowed(whole, box(*window))
     body: Box = (
         window[0] / factor,
@@ -97,7 +96,7 @@ def _figure(request: SheetRequest, main: Figure, scale: Scale, window: Box) -> F
     for one in labelled(tags, (), (body, drawn.side_of_air, factor), (), (regions, ())):
         figure.items += label_items(one, factor)
         figure.box = hull([figure.box, label_box(one)])
-    figure.notes = [thickness_note(thicker)]
+    figure.notes = [thickness_note(as_drawn(whole))]
     return figure
 
 

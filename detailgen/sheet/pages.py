@@ -27,7 +27,9 @@ from detailgen.sheet.flow import (
     whole_height,
 )
 from detailgen.sheet.legend import legend
+from detailgen.sheet.pattern_pages import pattern_pages
 from detailgen.sheet.plane import Box
+from detailgen.sheet.profile_pages import profile_pages
 from detailgen.sheet.request import SheetRequest
 from detailgen.sheet.rule_table import not_applicable, rule_table, sources
 from detailgen.sheet.section_view import (
@@ -37,7 +39,7 @@ from detailgen.sheet.section_view import (
     fault_letters,
     section_figure,
 )
-from detailgen.sheet.thickening import thickened, thickness_note
+from detailgen.sheet.thickening import as_drawn, thickened, thickness_note
 from detailgen.sheet.water_path import water_notes
 from detailgen.sheet.words import circumstances
 
@@ -71,6 +73,8 @@ def compose(request: SheetRequest) -> tuple[Scene, ...]:
     if closer and len(pages) > _FEW and pages[-1].used < _SAVED:
         without, _ = _pages(board, figure, marks, wanted, closer=False)
         pages = min(pages, without, key=len)
+    pages += pattern_pages(board)
+    pages += profile_pages(board)
     return tuple(board.scene(page, n, len(pages)) for n, page in enumerate(pages, 1))
 
 
@@ -246,11 +250,10 @@ def _main_figure(request: SheetRequest, zone: Box) -> tuple[Figure, dict[str, st
         box = expected_box(request.section, wanted, scale, how)
         if not last and (box[2] - box[0] > wide or box[3] - box[1] > high - 14.0):
             continue
-        thicker = thickened(request, scale.factor)
-        drawn = request.rebuild(thicker)
+        drawn = request.rebuild(thickened(request, scale.factor))
         marks = fault_letters(request, scale.factor)
         figure = section_figure(request, drawn, scale, how, marks)
-        figure.notes = _notes(request, thicker)
+        figure.notes = _notes(request, as_drawn(drawn))
         room = high - _caption(request, figure, zone[2] - zone[0])[1] - 3.0
         if last or (figure.width <= wide and figure.height <= room):
             return figure, marks

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from detailgen.catalog import Catalog, RuleSet
 from detailgen.finding import Finding
+from detailgen.profile import NOTHING, Shopwork
 from detailgen.quantity import Quantity
 from detailgen.section import LayeredSection, Thickening
 from detailgen.units import UnitSystem
@@ -52,6 +53,8 @@ class SheetRequest:
     both_units: bool = False
     water: bool = False
     """Whether the easiest ways of water are drawn."""
+    shop: Shopwork = NOTHING
+    """What a shop bends for it."""
     first_sheet: int = 1
     """Number of this condition's first sheet in the set."""
     sheets_in_set: int = 0

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from detailgen.section import SHEETS, Role, Thickening
+from detailgen.section import SHEETS, LayeredSection, Role, Thickening
 from detailgen.sheet.bodies import layer_of
 from detailgen.sheet.request import SheetRequest
 
@@ -30,6 +30,11 @@ def _times(thicknesses: Sequence[float], paper: float, factor: float, most: floa
     wanted = paper * factor / min(thicknesses)
     rounded = round(wanted * 2) / 2
     return min(most, max(1.0, rounded))
+
+
+def as_drawn(section: LayeredSection) -> Thickening:
+    """Return how much thicker than true a section is: not always as much as was asked."""
+    return Thickening(section.sheet_factor, section.metal_factor, section.bed_factor)
 
 
 def thickness_note(drawn: Thickening) -> str:

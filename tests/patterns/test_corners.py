@@ -77,8 +77,8 @@ def test_a_square_outside_corner_by_hand():
     assert patch.size[0] == pytest.approx((3 + 4 + 3) * IN)
     assert "70.5 deg" in patch.notes[0]  # 2 x 35.264
     assert "19.5 deg" in patch.notes[0]  # 180 - 90 - 70.529
-    assert corner.dabs == (corner.points["vertex"],)
-    assert patch.dabs == (patch.points["vertex"],)
+    assert corner.dabs == (corner.points["vertex"], corner.points["toe.corner"])
+    assert patch.dabs == (patch.points["vertex"], patch.points["toe.corner"])
 
 
 def test_the_next_piece_ends_square_at_the_arris():
