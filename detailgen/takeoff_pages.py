@@ -6,9 +6,8 @@ from rich.console import Group
 from rich.table import Table
 from rich.text import Text
 
-from detailgen.bill import Bill, Counted, Line, Shown, Total
-from detailgen.quantity import Per
-from detailgen.units import UnitSystem, show_run
+from detailgen.bill import Bill, Counted, Line, Shown, Total, how_much
+from detailgen.units import UnitSystem
 
 _GAP: Final = Text("")
 
@@ -26,11 +25,7 @@ def bill_text(bill: Bill, system: UnitSystem) -> Group:
 
 
 def _condition(one: Counted, shown: Shown) -> Table:
-    if one.length is not None and one.per is not Per.PIECE:
-        amount = show_run(one.length, shown.system)
-        amount += f" in {one.places} places" if one.places and one.places > 1 else ""
-    else:
-        amount = f"{one.places} {'piece' if one.places == 1 else 'pieces'}"
+    amount = how_much(one, shown)
     table = Table(title=f"{one.id}  {one.title}, {amount}", title_justify="left")
     _columns(
         table, ("quantity", "bought as"), ("net", "gross"), ("unit", "from net to gross")

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import Final
 
+from detailgen.bill._nouns import Counted
 from detailgen.quantity import Measure, Per
-from detailgen.units import UnitSystem
+from detailgen.units import UnitSystem, show_run
 
 UNITS: Final = {
     Measure.LENGTH: "m",
@@ -56,3 +57,14 @@ class Shown:
     def weight(self) -> tuple[str, float]:
         """Return the unit of weights, and how many a kilogram has."""
         return self.unit(Measure.MASS), self.factor(Measure.MASS)
+
+
+def how_much(one: Counted, shown: Shown) -> str:
+    """Return how much there is of a condition, in words; nothing where nobody says."""
+    if one.missing:
+        return ""
+    places = one.places or 1
+    if one.per is Per.PIECE:
+        return f"{places} {'piece' if places == 1 else 'pieces'}"
+    length = show_run(one.length or 0.0, shown.system)
+    return f"{length} in {places} places" if places > 1 else length

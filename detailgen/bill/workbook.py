@@ -5,12 +5,7 @@ factors on the sheet of a condition; waste, packs, prices and hours on the sheet
 materials. Text is written as text, so that no cell can be read as a formula.
 """
 
-from datetime import datetime
-from io import BytesIO
-
-from xlsxwriter import Workbook
-
-from detailgen.bill._cells import Formats
+from detailgen.bill._cells import Book
 from detailgen.bill._condition_sheet import ConditionSheet
 from detailgen.bill._job_sheets import (
     MATERIALS,
@@ -23,31 +18,24 @@ from detailgen.bill._shown import Shown
 
 _TAKEN = frozenset({"summary", "materials", "lines", "history"})
 """Names of other sheets, and one that spreadsheets keep for themselves."""
-_DAY = datetime(2000, 1, 1)  # noqa: DTZ001  (a file depends on its inputs only)
 
 
 def workbook(bill: Bill, shown: Shown) -> bytes:
     """Return the bill as the bytes of an .xlsx file."""
-    stream = BytesIO()
-    book = Workbook(stream, {"in_memory": True, "strings_to_numbers": False})
-    book.set_properties({"title": "Takeoff", "created": _DAY})
-    book.set_calc_mode("auto")
-    formats = Formats(book, bill.project)
-    summary = book.add_worksheet("Summary")
-    materials = book.add_worksheet(MATERIALS)
-    flat = book.add_worksheet("Lines")
+    book = Book(bill.project, shown.system)
+    summary, materials = book.page("Summary"), book.page(MATERIALS)
+    flat = book.page("Lines")
     rows = {total.item: number for number, total in enumerate(bill.totals)}
     sheets = [
-        ConditionSheet(book.add_worksheet(_name(one)), _name(one), one, shown, rows)
+        ConditionSheet(book.page(_name(one)), _name(one), one, shown, rows)
         for one in bill.conditions
     ]
     for sheet in sheets:
-        sheet.write(formats)
-    last = lines_sheet(flat, sheets, shown, formats)
-    materials_sheet(materials, bill, shown, formats, last)
-    summary_sheet(summary, bill, shown, formats, sheets)
-    book.close()
-    return stream.getvalue()
+        sheet.write()
+    last = lines_sheet(flat, sheets, shown)
+    materials_sheet(materials, bill, shown, last)
+    summary_sheet(summary, bill, shown, sheets)
+    return book.content()
 
 
 def _name(one: Counted) -> str:
