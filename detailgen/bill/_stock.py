@@ -6,7 +6,7 @@ from typing import Final
 
 from detailgen.catalog import Catalog, Material, Pack
 from detailgen.catalog.packs import ONE
-from detailgen.quantity import Measure, Quantity
+from detailgen.quantity import Measure, Per, Quantity
 
 _NEAR: Final = 1e-6
 _SAWN: Final = 0.05
@@ -57,7 +57,7 @@ def stock_of(quantity: Quantity, catalog: Catalog) -> Stock:
         measure, factor = quantity.measure, 1.0
         if offcuts > 1.0 + _NEAR:
             telling = f"cut from a {pack.name} {pack.width:.0f} x {pack.length:.0f} mm"
-    runs = material.family == "metal" and bool(cut.along)
+    runs = material.family == "metal" and quantity.per is Per.METRE and bool(cut.along)
     length = (pack.length or pack.holds * 1000.0) if runs else 0.0
     strips = len(cut.along) if runs else 0
     item = material.id

@@ -39,6 +39,9 @@ def _piece(job: Measured, halves: Halves, found: Found) -> Quantity:
 def _cut(job: Measured, halves: Halves) -> Cut:
     """Return how a metal of a run is cut: pieces that lap, or that meet over a plate."""
     widths, role = job.ways.widths(halves), halves[0].role
+    if role is Role.DRAIN_LEAD:
+        squares = job.ways.blanks(halves)
+        return Cut(along=tuple(min(blank) for blank in squares), told="cut from squares")
     if not widths:
         return WHOLE
     if role in _PLATED:
