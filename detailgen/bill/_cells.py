@@ -5,6 +5,7 @@ Text is written as text and never guessed at, so that no cell can be read as a f
 
 # pyright: reportMissingTypeStubs=false
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
 from io import BytesIO
@@ -127,7 +128,8 @@ class Page:
         sheet.set_paper(_A4 if metric else _LETTER)
         sheet.fit_to_pages(1, 0)
         sheet.set_margins(left=0.5, right=0.5, top=0.8, bottom=0.7)
-        project = self.book.project.replace("&", "&&")[:80]
+        # an ampersand begins a code in a header, and doubled it may still be taken for one
+        project = re.sub(r"\s*&\s*", " and ", self.book.project)[:80]
         # a number just after a code of the header would be read as a size of letters
         sheet.set_header(f"&L{' ' if project[:1].isdigit() else ''}{project}&R&A")
         sheet.set_footer("&CPage &P of &N")
