@@ -350,16 +350,9 @@ class FlangedPoint:
                 butt=True,
             )
             level += t
+        told = f"{finish.name}, {name}"
         stack.lay(
-            Spec(
-                "finish-ply",
-                Role.FINISH_PLY,
-                finish.id,
-                f"{finish.name}, {name}",
-                stage,
-                t,
-                sticks,
-            ),
+            Spec("finish-ply", Role.FINISH_PLY, finish.id, told, stage, t, sticks),
             0.0,
             self._foot(level),
             self._bonds(cold),

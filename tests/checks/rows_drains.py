@@ -37,6 +37,7 @@ from tests.checks.rows_points import (
     catch,
     coded,
     leave,
+    merged,
     of,
     off,
     outward,
@@ -148,7 +149,7 @@ def sump_in_plan(end: str, by: float) -> Mutation:
         out = max(-x0, x1) - by
         bounds[i] = -out if i < 2 else out
         left = part.region.intersection(box(*bounds))
-        return replace(part, region=left) if left.area > 1.0 else None  # type: ignore[arg-type]
+        return replace(part, region=left) if left.area > 1.0 else None
 
     return parts(PLAN, f"sump {by:.4g} mm shorter on its {end}", change)
 
@@ -236,7 +237,7 @@ def all_trimmed(role: Role, end: str, by: float) -> Mutation:
         bounds = [min(b[0] for b in seen), min(b[1] for b in seen)]
         bounds += [max(b[2] for b in seen), max(b[3] for b in seen)]
         bounds[i] += by if i < 2 else -by
-        return replace(part, region=part.region.intersection(box(*bounds)))  # type: ignore[arg-type]
+        return replace(part, region=part.region.intersection(box(*bounds)))
 
     return parts(PLAN, f"{role} {by:.4g} mm shorter on the {end}", change)
 
@@ -353,8 +354,5 @@ def width_of(part: float) -> Mutation:
 
 def rows() -> Iterator[Row]:
     """Yield every mutation for the rules on drains and scuppers."""
-    yield from sheet_rows()
-    yield from sump_rows()
-    yield from strainer_rows()
-    yield from clad_rows()
-    yield from scupper_rows()
+    subjects = (sheet_rows, sump_rows, strainer_rows, clad_rows, scupper_rows)
+    yield from merged(row for subject in subjects for row in subject())

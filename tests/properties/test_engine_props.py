@@ -24,7 +24,16 @@ from tests.sampling import Tally, samples
 
 CATALOG = load_catalog()
 RULES = CATALOG.rule_set("common-practice")
-EACH = {"wall": 260, "roof-edge": 240}
+EACH = {
+    "wall": 260,
+    "roof-edge": 240,
+    "stack": 200,
+    "vent-sleeve": 200,
+    "penetration-pocket": 200,
+    "drain": 200,
+    "deep-drain": 200,
+    "scupper": 200,
+}
 SEED = 1203
 THICK = Thickening(3.0, 5.0, 3.0)
 MOST_REJECTED = 0.7
@@ -218,7 +227,9 @@ def test_joints_and_coats_lie_on_their_bodies(sets) -> None:
             lines = [(j.line, i) for j in section.joints for i in (j.upper, j.lower)]
             lines += [(c.line, c.body) for c in section.coats]
             for line, body_id in lines:
-                if body_id == "deck" and fluted:  # a sheet bridges the flutes
+                if (
+                    body_id in {"deck", "deck-right"} and fluted
+                ):  # a sheet bridges the flutes
                     continue
                 off = max(edges[body_id].distance(Polygon([q] * 4)) for q in line.coords)
                 assert off < 2e-3, (body_id, off, s)
@@ -242,7 +253,7 @@ def test_no_flame_meets_what_burns(sets) -> None:
             seen.add(j.bond)
             if j.upper in {"strip-in", "finish-ply", "flashing", "upper-flashing"}:
                 assert j.bond in ADHERED, (j, s)
-    assert {Bond.TORCHED, Bond.HOT_ASPHALT, Bond.COLD_ADHESIVE, Bond.DRY} <= seen
+    assert {Bond.TORCHED, Bond.HOT_ASPHALT, Bond.COLD_ADHESIVE} <= seen
 
 
 def test_pockets_are_declared(sets) -> None:
