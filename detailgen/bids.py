@@ -16,7 +16,7 @@ from detailgen.bill import (
 from detailgen.loader import Job
 from detailgen.loader.prices import load_prices
 from detailgen.pipeline import built_of
-from detailgen.takeoff import take_off
+from detailgen.takeoff import flat_pieces, take_off
 
 
 def prices_of(job: Job, file: Path | None) -> Prices:
@@ -40,8 +40,8 @@ def bill_of(job: Job, prices: Prices) -> Bill:
             placed.condition.kind,
             placed.parameters.length,
             placed.parameters.count,
-            built[placed.id].by_the_piece,
-            take_off(built[placed.id], job.catalog, job.rules),
+            take_off(built[placed.id], job.catalog, job.rules)
+            + flat_pieces(built[placed.id]),
         )
         for placed in job.conditions
     ]

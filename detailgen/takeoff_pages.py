@@ -10,6 +10,8 @@ from detailgen.bill import Bill, Counted, Line, Shown, Total, how_much
 from detailgen.units import UnitSystem
 
 _GAP: Final = Text("")
+_SEEN: Final = 1.0005
+"""A factor less than this prints as 1."""
 
 
 def bill_text(bill: Bill, system: UnitSystem) -> Group:
@@ -17,7 +19,7 @@ def bill_text(bill: Bill, system: UnitSystem) -> Group:
     shown = Shown(system)
     parts: list[Table | Text] = []
     for one in bill.conditions:
-        if not one.missing:
+        if one.lines:
             parts += [_condition(one, shown), _GAP]
     parts += [_materials(bill, shown), _GAP]
     parts += [Text(told, style=style) for told, style in _remarks(bill)]
@@ -47,9 +49,9 @@ def _condition(one: Counted, shown: Shown) -> Table:
 def _factors(line: Line) -> str:
     """Return what lies between net and gross, in short."""
     told = [
-        f"laps x {line.laps:.3f}" if line.laps != 1.0 else "",
+        f"laps x {line.laps:.3f}" if line.laps > _SEEN else "",
         f"{line.ends} ends" if line.ends and line.at_end else "",
-        f"offcuts x {line.offcuts:.3f}" if line.offcuts != 1.0 else "",
+        f"offcuts x {line.offcuts:.3f}" if line.offcuts > _SEEN else "",
         f"waste {line.waste:.0%}" if line.waste else "",
         f"{line.pieces} stock pieces" if line.pieces else "",
     ]
@@ -60,22 +62,25 @@ def _materials(bill: Bill, shown: Shown) -> Table:
     table = Table(title="Materials of the whole job", title_justify="left")
     priced = bool(bill.prices.rows)
     money = f"cost {bill.prices.currency}".strip()
-    numbers = ("net", "gross")
-    _columns(table, ("item", "name"), numbers, ("unit",))
-    _columns(table, (), ("packs",), ("pack",))
+    table.add_column("item", no_wrap=True)
+    if not priced:  # a line has room for the name or for the cost
+        table.add_column("name", overflow="fold")
+    _columns(table, (), ("net", "gross"), ())
+    table.add_column("unit", no_wrap=True)
+    table.add_column("packs", overflow="fold")
     _columns(table, (), ("weight", *((money, "hours") if priced else ())), ())
     for total in bill.totals:
         factor, unit = shown.factor(total.measure), shown.unit(total.measure)
-        row = [total.item, total.name]
+        row = [total.item] if priced else [total.item, total.name]
         row += [_number(total.net * factor), _number(total.gross * factor), unit]
-        row += [f"{total.packs}", _pack(total, shown), _weight(total, shown)]
+        row += [f"{total.packs} x {_pack(total, shown)}", _weight(total, shown)]
         if priced:
             row += ["" if v is None else f"{v:,.2f}" for v in (total.cost, total.hours)]
         table.add_row(*row)
     if priced:
         table.add_section()
         sums = [f"{bill.cost:,.2f}", f"{bill.hours:,.2f}"]
-        table.add_row("Sum", *[""] * 7, *sums)
+        table.add_row("Sum", *[""] * 5, *sums)
     return table
 
 
@@ -96,7 +101,7 @@ def _weight(total: Total, shown: Shown) -> str:
 
 
 def _remarks(bill: Bill) -> list[tuple[str, str]]:
-    told = [(f"{one.id} is {one.missing}.", "yellow") for one in bill.uncounted]
+    told = [(f"{one.id}: {one.missing}.", "yellow") for one in bill.uncounted]
     if not bill.prices.rows:
         told.append(("Nothing is priced: give a price list with --prices.", "dim"))
         return told

@@ -45,7 +45,7 @@ def test_the_screen_tells_lines_materials_and_what_is_not_counted(job):
     assert "D1" in ran.output
     assert "2 pieces" in ran.output
     assert "Materials of the whole job" in ran.output
-    assert "W2 is not counted: the job gives no length." in ran.output
+    assert "W2: not counted: the job gives no length." in ran.output
     assert "Nothing is priced" in ran.output
     assert "cost" not in ran.output
 

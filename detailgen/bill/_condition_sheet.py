@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from detailgen.bill._cells import GROSS, NET, Page, at, on
-from detailgen.bill._job_sheets import FIRST, MATERIALS, WASTE
+from detailgen.bill._materials_sheet import FIRST, MATERIALS, WASTE
 from detailgen.bill._nouns import Counted, Line
 from detailgen.bill._shown import Shown
 from detailgen.quantity import Measure, Per
 
-HEAD: Final = 6
-_TIMES: Final = (3, 1)
+HEAD: Final = 7
+_TIMES: Final = {Per.METRE: (3, 1), Per.PIECE: (5, 1)}
 _ENDS: Final = (4, 1)
 _WIDTHS: Final = (34, 24, 8, 12, 12, 9, 9, 12, 8, 12, 8, 60, 34, 40)
 
@@ -33,7 +33,7 @@ class ConditionSheet:
 
     def write(self) -> None:
         """Write all of it."""
-        one, run = self.counted, self.shown.run(self.counted.per)
+        one = self.counted
         self.sheet.set_up(_WIDTHS, HEAD)
         self.sheet.text(0, 0, f"{one.id}  {one.title}", "title")
         self.sheet.text(1, 0, one.kind, "plain")
@@ -42,7 +42,7 @@ class ConditionSheet:
             "Quantity",
             "Bought as",
             "Unit",
-            f"Net per {run}",
+            " or ".join(f"Net per {run}" for run in self._runs),
             "Net",
             "Lap factor",
             "Offcut factor",
@@ -62,36 +62,37 @@ class ConditionSheet:
             told = f"There already, or set by others: {', '.join(one.others)}"
             self.sheet.text(after, 0, told, "note")
 
-    def _amounts(self) -> None:
-        one, shown = self.counted, self.shown
-        if one.missing:
-            self.sheet.text(3, 0, one.missing, "warn")
-            return
-        by_piece = one.per is Per.PIECE
-        told = "Count" if by_piece else f"Length, {shown.unit(Measure.LENGTH)}"
-        self.sheet.text(_TIMES[0], 0, told, "label")
-        self.sheet.number(*_TIMES, self.times, "whole" if by_piece else "amount")
-        self.sheet.text(_ENDS[0], 0, "Ends of runs", "label")
-        ends = max((line.ends for line in one.lines), default=0)
-        self.sheet.number(*_ENDS, ends, "whole")
-
     @property
-    def times(self) -> float:
-        """How much there is of the condition, in the units of the job."""
-        one = self.counted
-        if one.per is Per.PIECE:
-            return float(one.places or 0)
-        return (one.length or 0.0) / 1000.0 * self.shown.per_run(one.per)
+    def _runs(self) -> list[str]:
+        """What net amounts are for: a metre or a foot, a piece, or both."""
+        pers = [per for per in Per if self.counted.has(per)]
+        return [self.shown.run(per) for per in pers or [Per.METRE]]
+
+    def _amounts(self) -> None:
+        one, unit = self.counted, self.shown.unit(Measure.LENGTH)
+        if one.missing:
+            self.sheet.text(2, 0, one.missing, "warn")
+        if one.has(Per.METRE):
+            length = (one.length or 0.0) / 1000.0 * self.shown.factor(Measure.LENGTH)
+            self._amount(_TIMES[Per.METRE], f"Length, {unit}", length, "amount")
+            ends = max(line.ends for line in one.lines)
+            self._amount(_ENDS, "Ends of runs", ends, "whole")
+        if one.has(Per.PIECE):
+            self._amount(_TIMES[Per.PIECE], "Count", one.places or 0, "whole")
+
+    def _amount(self, cell: tuple[int, int], name: str, value: float, kind: str) -> None:
+        self.sheet.text(cell[0], 0, name, "label")
+        self.sheet.number(*cell, value, kind)
 
     def _line(self, row: int, line: Line) -> None:
-        sheet, one, shown = self.sheet, self.counted, self.shown
+        sheet, shown, times = self.sheet, self.shown, at(*_TIMES[line.per], fixed=True)
         factor = shown.factor(line.measure)
         sheet.text(row, 0, line.label, "text")
         sheet.text(row, 1, line.item, "text")
         sheet.text(row, 2, shown.unit(line.measure), "text")
-        rate = line.rate * factor / shown.per_run(one.per)
+        rate = line.rate * factor / shown.per_run(line.per)
         sheet.fixed(row, 3, rate, "fine")
-        net = f"{at(row, 3)}*{at(*_TIMES, fixed=True)}"
+        net = f"{at(row, 3)}*{times}"
         sheet.formula(row, NET, net, "amount", line.net * factor)
         if line.bought:
             self._gross(row, line, factor)
@@ -117,6 +118,7 @@ class ConditionSheet:
         if not line.stock:
             sheet.blank(row, 10, "text")
             return
-        stock = line.stock * self.shown.per_run(self.counted.per)
-        pieces = f"ROUNDUP({at(*_TIMES, fixed=True)}/{stock!r}-1E-9,0)*{line.strips}"
+        stock = line.stock * self.shown.per_run(line.per)
+        times = at(*_TIMES[line.per], fixed=True)
+        pieces = f"ROUNDUP({times}/{stock!r}-1E-9,0)*{line.strips}"
         sheet.formula(row, 10, pieces, "whole", line.pieces)

@@ -12,6 +12,8 @@ from detailgen.quantity import Measure, Per, Quantity
 
 _ENDS: Final = 2
 """A run has two ends, and laps over a neighbour, a corner or an upstand at each."""
+_KEYS: Final = {Per.METRE: "length", Per.PIECE: "count"}
+_PARTS: Final = {Per.METRE: "straight run", Per.PIECE: "pieces of corners"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,20 +26,29 @@ class Given:
     length: float | None
     """mm, all places together."""
     places: int | None
-    by_the_piece: bool
     quantities: tuple[Quantity, ...]
+    """For a metre, or for a piece, as each of them says."""
 
-    @property
-    def times(self) -> float:
+    def times(self, per: Per) -> float:
         """Return how many metres or pieces there are; 0 where the job does not say."""
-        if self.by_the_piece:
+        if per is Per.PIECE:
             return float(self.places or 0)
         return (self.length or 0.0) / 1000.0
 
-    @property
-    def ends(self) -> int:
+    def ends(self, per: Per) -> int:
         """Return how many ends its runs have."""
-        return 0 if self.by_the_piece else _ENDS * (self.places or 1)
+        return 0 if per is Per.PIECE else _ENDS * (self.places or 1)
+
+    @property
+    def missing(self) -> str:
+        """Return what cannot be counted, and what the job must say for that."""
+        pers = {q.per for q in self.quantities if q.supplied}
+        lost = [per for per in Per if per in pers and not self.times(per)]
+        if not lost:
+            return ""
+        keys = " and no ".join(_KEYS[per] for per in lost)
+        what = "" if len(lost) == len(pers) else f"{_PARTS[lost[0]]} "
+        return f"{what}not counted: the job gives no {keys}"
 
 
 def count(
@@ -86,26 +97,20 @@ def _in_order(catalog: Catalog) -> Callable[[tuple[str, Stock]], tuple[str, int,
 def _counted(
     given: Given, catalog: Catalog, prices: Prices, stocks: dict[str, Stock]
 ) -> Counted:
-    per = Per.PIECE if given.by_the_piece else Per.METRE
-    missing, lines = "", list[Line]()
-    if not given.times:
-        key = "count" if given.by_the_piece else "length"
-        missing = f"not counted: the job gives no {key}"
-    else:
-        for quantity in given.quantities:
-            if quantity.supplied:
-                lines += _lines(given, quantity, catalog, prices, stocks)
+    lines: list[Line] = []
+    for quantity in given.quantities:
+        if quantity.supplied and given.times(quantity.per):
+            lines += _lines(given, quantity, catalog, prices, stocks)
     others = tuple(q.label for q in given.quantities if not q.supplied)
     return Counted(
         given.id,
         given.title,
         given.kind,
-        per,
         given.length,
         given.places,
         tuple(lines),
         others,
-        missing,
+        given.missing,
     )
 
 
@@ -133,10 +138,11 @@ def _lines(
         item=stock.item,
         material=quantity.material,
         measure=stock.measure,
+        per=quantity.per,
         rate=quantity.amount * stock.factor,
-        times=given.times,
+        times=given.times(quantity.per),
         laps=laps,
-        ends=given.ends,
+        ends=given.ends(quantity.per),
         at_end=cut.end * stock.factor,
         offcuts=stock.offcuts,
         waste=waste,
@@ -179,8 +185,9 @@ def _told_only(given: Given, quantity: Quantity) -> Line:
         item="",
         material=quantity.material,
         measure=quantity.measure,
+        per=quantity.per,
         rate=quantity.amount,
-        times=given.times,
+        times=given.times(quantity.per),
         laps=1.0,
         ends=0,
         at_end=0.0,

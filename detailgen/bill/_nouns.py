@@ -26,6 +26,7 @@ class Line:
     """What is bought: id of the material, and the size or the piece where it matters."""
     material: str
     measure: Measure
+    per: Per
     rate: float
     """How much one metre or one piece takes."""
     times: float
@@ -70,12 +71,11 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """One condition with all that it takes; no lines where it is not said how much."""
+    """One condition with all that it takes, as far as the job says how much there is."""
 
     id: str
     title: str
     kind: str
-    per: Per
     length: float | None
     """mm."""
     places: int | None
@@ -83,7 +83,11 @@ class Counted:
     others: tuple[str, ...]
     """What stands there already, or is set by others."""
     missing: str
-    """What the job must say before it can be counted, or nothing."""
+    """What is not counted, and what the job must say for that; or nothing."""
+
+    def has(self, per: Per) -> bool:
+        """Return whether anything of it is counted by the metre, or by the piece."""
+        return any(line.per is per for line in self.lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +195,7 @@ class Bill:
 
     @property
     def uncounted(self) -> tuple[Counted, ...]:
-        """Return the conditions of which nobody said how much there is."""
+        """Return the conditions of which the job does not say how much there is."""
         return tuple(one for one in self.conditions if one.missing)
 
     @property

@@ -61,10 +61,12 @@ class Shown:
 
 def how_much(one: Counted, shown: Shown) -> str:
     """Return how much there is of a condition, in words; nothing where nobody says."""
-    if one.missing:
+    if not one.lines:
         return ""
-    places = one.places or 1
-    if one.per is Per.PIECE:
-        return f"{places} {'piece' if places == 1 else 'pieces'}"
-    length = show_run(one.length or 0.0, shown.system)
-    return f"{length} in {places} places" if places > 1 else length
+    places, told = one.places or 1, list[str]()
+    if one.has(Per.METRE):
+        told.append(show_run(one.length or 0.0, shown.system))
+        told += [f"{places} places"] if places > 1 and not one.has(Per.PIECE) else []
+    if one.has(Per.PIECE):
+        told.append(f"{places} {'piece' if places == 1 else 'pieces'}")
+    return " in ".join(told)

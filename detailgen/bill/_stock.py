@@ -96,9 +96,8 @@ def _lumber(quantity: Quantity, material: Material, pack: Pack) -> Stock:
     layers = ceil(thick / material.thickness - _SAWN) or 1
     each = beside * layers
     deep, wide = (float(part) for part in name.split("x"))
-    told = f"ripped from {name}" if width or thick else name
-    if each > 1:
-        told = f"{each} lengths of {name}"
+    runs = round(quantity.amount) if quantity.per is Per.METRE else 0
+    told = f"{each} lengths of {name}" if each > 1 else f"from {name}"
     return Stock(
         f"{material.id} {name}",
         material,
@@ -106,8 +105,8 @@ def _lumber(quantity: Quantity, material: Material, pack: Pack) -> Stock:
         Measure.LENGTH,
         float(each),
         1.0,
-        each,
-        pack.holds * 1000.0,
+        each * runs,
+        pack.holds * 1000.0 if runs else 0.0,
         told,
         board_feet=deep * wide / 12.0 / 0.3048,
     )

@@ -7,12 +7,8 @@ materials. Text is written as text, so that no cell can be read as a formula.
 
 from detailgen.bill._cells import Book
 from detailgen.bill._condition_sheet import ConditionSheet
-from detailgen.bill._job_sheets import (
-    MATERIALS,
-    lines_sheet,
-    materials_sheet,
-    summary_sheet,
-)
+from detailgen.bill._job_sheets import lines_sheet, summary_sheet
+from detailgen.bill._materials_sheet import MATERIALS, materials_sheet
 from detailgen.bill._nouns import Bill, Counted
 from detailgen.bill._shown import Shown
 
