@@ -1,6 +1,6 @@
 """Packs: in what units materials are bought, and what is added for waste."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -15,7 +15,7 @@ FILE: Final = "packs.toml"
 _LITRES: Final = {"L": 1.0, "gal": 3.785411784, "fl oz": 3.785411784 / 128.0}
 _FACTORS: Final[Mapping[str, dict[str, float]]] = {
     "m2": {"m2": 1.0, "sq ft": 0.3048**2},
-    "m": {"m": 1.0, "ft": 0.3048},
+    "m": {"m": 1.0, "ft": 0.3048},  # any length is read, these are told
     "L": _LITRES | {"cu ft": 0.3048**3 * 1000.0},
     "kg": {"kg": 1.0, "lb": 0.45359237},
 }
@@ -80,6 +80,8 @@ def read_packs(
 
 def _pack(row: Row, known: set[str]) -> Pack:
     source, _ = source_of(row)
+    if "of" not in row.data:
+        row.complain("", "of is missing", mend="Say what is bought so.")
     unit = row.one_of("unit", (*_FACTORS, "each"))
     width, length = row.length("width", ""), row.length("length", "")
     holds = width * length / 1e6
@@ -100,22 +102,17 @@ def _pack(row: Row, known: set[str]) -> Pack:
     )
 
 
-class _Reader:
-    """Reads how much a pack holds."""
+def _reader(unit: str) -> Callable[[str], float]:
+    """Return what reads how much a pack holds."""
 
-    def __init__(self, unit: str) -> None:
-        self.unit = unit
-
-    def __call__(self, text: str) -> float:
-        if self.unit == "m":
+    def read(text: str) -> float:
+        if unit == "m":
             return float(parse_length(text)) / 1000.0
-        if self.unit not in _FACTORS:
+        if unit not in _FACTORS:
             return float(int(text))
-        return parse_amount(text, _FACTORS[self.unit])
+        return parse_amount(text, _FACTORS[unit])
 
-
-def _reader(unit: str) -> _Reader:
-    return _Reader(unit)
+    return read
 
 
 def _written(unit: str) -> str:

@@ -7,14 +7,15 @@ from hypothesis import strategies as st
 from detailgen.bids import bill_of
 from detailgen.bill import Price, Prices
 from detailgen.bill._nouns import whole
+from detailgen.bill._stock import stock_of
 from detailgen.catalog import load_catalog
 from detailgen.catalog._tables import Table
 from detailgen.catalog.packs import pack_of
 from detailgen.conditions import CONDITIONS
 from detailgen.errors import UserError
-from detailgen.quantity import Per
+from detailgen.quantity import Cut, Measure, Per, Quantity
 from detailgen.takeoff.purchase import CARTRIDGE, ROLL_LENGTH, ROLL_WIDTH
-from tests.bill.job import HEAD, bill, condition, job, line, total
+from tests.bill.job import FOOT, HEAD, bill, condition, job, line, total
 
 ALONG = ("wall", "roof-edge", "expansion-joint", "independent-wall", "curb")
 PIECES = ("drain", "stack", "scupper", "vent-sleeve", "penetration-pocket")
@@ -201,3 +202,68 @@ def test_the_bill_of_a_metric_job():
     head = HEAD.replace("feet-inches", "millimetres")
     counted = bill_of(job(condition("wall", 'length = "20 m"'), head=head), Prices())
     assert line(counted, "cant").net == pytest.approx(20.0)
+
+
+def test_a_termination_bar_is_bought_by_its_length():
+    counted = bill(condition("wall", 'length = "95 ft"\ntermination = "surface"'))
+    bar = total(counted, "bar-aluminium")
+    # 95 x 1.05 = 99.75 ft in lengths of 10 ft
+    assert (bar.measure, bar.packs) == ("m", 10)
+    assert bar.net / FOOT == pytest.approx(95.0)
+
+
+def test_hot_asphalt_is_bought_by_its_weight():
+    head = HEAD.replace('"torch"', '"hot asphalt"')
+    counted = bill_of(job(condition("wall", 'length = "95 ft"'), head=head), Prices())
+    asphalt = total(counted, "hot-asphalt")
+    stuck = line(counted, "spread-bitumen")
+    assert asphalt.measure == "kg"
+    assert asphalt.gross == pytest.approx(stuck.net * 1.1)
+    assert (asphalt.mass, asphalt.pack) == (1.0, "carton")
+    # 25 lb on 100 sq ft is 1.2206 kg/m2 (computed)
+    assert f"x {1.2206:.3g} kg/m2" in stuck.formula
+
+
+def _stock(measure, amount, material, cut, per=Per.METRE):
+    quantity = Quantity("x", "X", material, measure, amount, "", "", per=per, cut=cut)
+    return stock_of(quantity, load_catalog())
+
+
+@pytest.mark.parametrize(
+    ("section", "item", "lengths"),
+    [
+        ((139.7, 38.1), "lumber-2x 2x6", 1),
+        ((139.7, 75.3), "lumber-2x 2x6", 2),
+        ((120.0, 39.0), "lumber-2x 2x6", 1),
+        ((193.7, 46.2), "lumber-2x 2x10", 2),
+        ((400.0, 38.1), "lumber-2x 2x12", 2),
+        ((400.0, 76.0), "lumber-2x 2x12", 4),
+    ],
+)
+def test_lumber_is_the_least_nominal_size_that_holds_a_section(section, item, lengths):
+    found = _stock(Measure.LENGTH, 1.0, "lumber-2x", Cut(section=section))
+    assert (found.item, found.factor, found.strips) == (item, lengths, lengths)
+
+
+@pytest.mark.parametrize(
+    ("width", "factor"),
+    [
+        (251.0, 1000 / (3 * 251)),
+        (333.0, 1000 / (3 * 333)),
+        (500.0, 1.0),
+        (501.0, 1000 / 501),
+        (1200.0, 2000 / 1200),
+    ],
+)
+def test_what_is_left_beside_strips_of_a_roll(width, factor):
+    cut = Cut(along=(width,))
+    found = _stock(Measure.AREA, 1.0, "base-ply-glass-smooth", cut)
+    assert found.offcuts == pytest.approx(factor)
+    across = _stock(Measure.AREA, 1.0, "flashing-foil", Cut(across=(width,)))
+    whole_pieces = 10_000 // width
+    assert across.offcuts == pytest.approx(10_000 / (whole_pieces * width))
+
+
+def test_a_fastener_of_no_material_is_bought_one_by_one():
+    found = _stock(Measure.COUNT, 8.0, "", Cut())
+    assert (found.item, found.pack.holds) == ("x", 1.0)
