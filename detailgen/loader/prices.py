@@ -29,6 +29,7 @@ _RANGES: Final[Mapping[str, tuple[float, float]]] = {
     "holds": (1e-3, 1e6),
     "hour": (0.0, 1e6),
 }
+_NUMBERS: Final = ("price", "hours", "waste", "holds")
 _MEASURES: Final = {
     "m2": Measure.AREA,
     "m": Measure.LENGTH,
@@ -76,6 +77,7 @@ class _Reader:
             self._check_keys(row)
             item = self._item(row)
             if item is None:
+                self._numbers(row)
                 continue
             if item in first:
                 told = f"the item is already on line {first[item]}"
@@ -100,7 +102,7 @@ class _Reader:
             if isfinite(number) and low <= number <= high:
                 return number
         mend = "Write a plain number, with a point before decimals and no unit."
-        allowed = f"{low:g} to {high:g}"
+        allowed = f"{low:g} to {high:.0f}"
         if key == "waste":
             allowed, mend = "0 to 1", "Write the share: 0.05 for 5 percent."
         self.complain(
@@ -149,17 +151,13 @@ class _Reader:
         return f"{material} {size}".strip()
 
     def _price(self, row: _Row, item: str) -> Price:
-        def number(key: str) -> float | None:
-            return self.number(key, row.values.get(key), row.at(key))
+        per, found = self._per(row, item), self._numbers(row)
+        price, hours, waste, holds = (found[key] for key in _NUMBERS)
+        return Price(item, price, per, hours, waste, holds)
 
-        return Price(
-            item=item,
-            price=number("price"),
-            per=self._per(row, item),
-            hours=number("hours"),
-            waste=number("waste"),
-            holds=number("holds"),
-        )
+    def _numbers(self, row: _Row) -> dict[str, float | None]:
+        """Return the numbers of a row, after noting what is wrong with them."""
+        return {k: self.number(k, row.values.get(k), row.at(k)) for k in _NUMBERS}
 
     def _per(self, row: _Row, item: str) -> str:
         """Return what a price is for: a pack of the item, or its unit."""
