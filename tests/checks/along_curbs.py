@@ -688,20 +688,6 @@ ALONG: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "missing_bead": {
         "sealing-strip moved by (0, 60) mm": ("solids_overlap",),
     },
-    "low_curb": {
-        (
-            "all above 8 mm above cover.hem raised until the curb is 0.05 mm under "
-            "curb_height_least"
-        ): ("low_curb_over_cricket",),
-        (
-            "all above 8 mm above cover.hem raised until the curb is 3 mm under "
-            "curb_height_least"
-        ): ("low_curb_over_cricket",),
-        (
-            "all above 8 mm above cover.hem raised until the curb is 10 mm under "
-            "curb_height_least"
-        ): ("low_curb_over_cricket",),
-    },
     "low_curb_over_cricket": {
         (
             "all above 8 mm above cover.hem raised until the curb is 0.05 mm under "
@@ -715,6 +701,20 @@ ALONG: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "all above 8 mm above cover.hem raised until the curb is 10 mm under "
             "curb_above_cricket_least"
         ): ("low_curb",),
+    },
+    "low_curb": {
+        (
+            "all above 8 mm above cover.hem raised until the curb is 0.05 mm under "
+            "curb_height_least"
+        ): ("low_curb_over_cricket",),
+        (
+            "all above 8 mm above cover.hem raised until the curb is 3 mm under "
+            "curb_height_least"
+        ): ("low_curb_over_cricket",),
+        (
+            "all above 8 mm above cover.hem raised until the curb is 10 mm under "
+            "curb_height_least"
+        ): ("low_curb_over_cricket",),
     },
     "low_joint_curb": {
         (
@@ -730,7 +730,6 @@ ALONG: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "thin_metal",
         ),
         "the gap narrowed to 10 mm under joint_closed_least and the movement": (
-            "loose_joint_cover",
             "thin_metal",
         ),
         (

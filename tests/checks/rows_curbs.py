@@ -35,7 +35,7 @@ from tests.checks.mutating import (
 from tests.checks.rows import HIGH, Row, Where, caught, harmless
 from tests.checks.rows_wall import FLASHING, FOOT
 from tests.checks.turning import known_as, on_right
-from tests.checks.variants import Base
+from tests.checks.variants import BASES, Base
 from tests.checks.variants_curbs import IN, ROOMY_CURBS
 
 JUST = 0.05
@@ -101,6 +101,7 @@ def _as(base: Base, kind: str, code: str) -> Base:
 def _fits(change: Mutation) -> Where:
     """Return what tells whether a section has what a change of a wall names."""
 
+    @cache
     def there(base: Base) -> bool:
         try:
             change(base, base.section)
@@ -109,6 +110,9 @@ def _fits(change: Mutation) -> Where:
         return True
 
     return there
+
+
+_SECTIONS = tuple(b for b in BASES.values() if b.kind in KINDS)
 
 
 def _lent(row: Row, kinds: frozenset[str], as_kind: str, code: str) -> Iterator[Row]:
@@ -127,7 +131,8 @@ def _lent(row: Row, kinds: frozenset[str], as_kind: str, code: str) -> Iterator[
                 return False
             return row.where(lender) and fits(base)
 
-        yield (catch if row.caught else leave)(row.rule, change, where)
+        if any(where(b) and b.applies(row.rule) for b in _SECTIONS):
+            yield (catch if row.caught else leave)(row.rule, change, where)
 
 
 ALL = tuple(f"{letter}{n}" for letter in "CJIKQ" for n in range(1, 9))
@@ -185,6 +190,8 @@ def _raised(datum: str, row: str, by: float) -> Mutation:
         return base.limit(row) + by - high
 
     words = f"until the curb is {abs(by):g} mm {'over' if by > 0 else 'under'} {row}"
+    if datum == "roof.datum":
+        words += ", from the roof beside it"
     return stretched(point("cover.hem", "y", 8), At(words, needed))
 
 

@@ -141,7 +141,8 @@ def sump_in_plan(end: str, by: float) -> Mutation:
     """Let the sump come less far out in the plan, on one of its sides."""
     i = ("left", "bottom", "right", "top").index(end)
 
-    def change(_: Base, part: Part) -> Part | None:
+    def change(base: Base, part: Part) -> Part | None:
+        del base
         if part.role is not Role.INSULATION:
             return part
         bounds = [-2000.0, -2000.0, 2000.0, 2000.0]

@@ -653,7 +653,9 @@ IN_TEST_LIMITS_CURBS = {
 def test_every_rule_is_tried_at_its_limit() -> None:
     in_words = {"combustible_cant", "nothing_to_bite"}
     in_test_neighbours = {"crowded_neighbours", "meeting_sheets"}
-    elsewhere = in_test_neighbours | IN_TEST_LIMITS_CURBS | test_limits_points.BY_HAND
+    in_test_water_path = {"weak_water_path_low", "weak_water_path_high"}
+    elsewhere = in_test_neighbours | in_test_water_path
+    elsewhere |= IN_TEST_LIMITS_CURBS | test_limits_points.BY_HAND
     tried = {case.rule for case in (*LIMITS, *test_limits_points.LIMITS)} | set(RULES)
     tried |= in_words | elsewhere
     assert tried == set(REGISTRY)
