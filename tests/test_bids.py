@@ -88,7 +88,7 @@ def test_mistakes_of_a_list_end_with_2_and_write_nothing(job, tmp_path):
     ran = _run(job, "--prices", prices, "--out", tmp_path / "bid")
     assert ran.exit_code == 2
     assert "Traceback" not in ran.output
-    assert "2 mistakes; nothing was written." in ran.output
+    assert "3 mistakes; nothing was written." in ran.output
     assert not (tmp_path / "bid").exists()
 
 

@@ -1,5 +1,6 @@
 """Price lists: what they may say, and that every mistake in one is told at once."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -68,6 +69,14 @@ def test_csv(tmp_path, between, end):
 
 def test_the_sample_is_a_list():
     assert len(load_prices(SAMPLE, CATALOG, FEET).rows) == 13
+
+
+def test_the_example_of_the_readme_is_a_list(tmp_path):
+    readme = SAMPLE.parents[1].joinpath("README.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```csv\n(.*?)```", readme, re.DOTALL)
+    prices = _read(tmp_path, example, "p.csv")
+    assert prices.rows.items() <= load_prices(SAMPLE, CATALOG, FEET).rows.items()
+    assert len(prices.rows) == 3
 
 
 def test_units_are_those_of_the_job(tmp_path):

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from detailgen.bill._nouns import NO_PRICES, Bill, Counted, Line, Price, Prices, Total
-from detailgen.bill._shown import Shown
+from detailgen.bill._shown import UNITS, Shown
 from detailgen.bill._stock import Stock, stock_of
 from detailgen.catalog import Catalog
 from detailgen.quantity import Measure, Per, Quantity
@@ -131,7 +131,10 @@ def _lines(
     cover = stock.length - cut.lap
     laps = stock.length / cover if cut.lap and stock.length else cut.laps
     waste = stock.pack.waste if price is None or price.waste is None else price.waste
-    told = [t for t in (cut.told if stock.length else "", stock.told) if t]
+    at_end = cut.end * stock.factor
+    told = ["" if cut.told in quantity.formula else cut.told, stock.told]
+    if at_end and given.ends(quantity.per):
+        told.append(f"each end of a run adds {at_end:.4g} {UNITS[stock.measure]}")
     line = Line(
         id=quantity.id,
         label=quantity.label,
@@ -143,7 +146,7 @@ def _lines(
         times=given.times(quantity.per),
         laps=laps,
         ends=given.ends(quantity.per),
-        at_end=cut.end * stock.factor,
+        at_end=at_end,
         offcuts=stock.offcuts,
         waste=waste,
         strips=stock.strips,
@@ -151,7 +154,7 @@ def _lines(
         bought=True,
         formula=quantity.formula,
         source=quantity.source,
-        told="; ".join(told),
+        told="; ".join(t for t in told if t),
     )
     yield line
     if cut.plate and stock.length:

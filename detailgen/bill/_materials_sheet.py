@@ -14,6 +14,10 @@ WASTE: Final = 5
 _GROSS, _HOLDS, _PACK, _PACKS = range(6, 10)
 _FOR, _PRICE, COST, _EACH, HOURS = range(12, 17)
 _WIDTHS: Final = (28, 40, 18, 8, 12, 8, 12, 10, 10, 9, 12, 10, 10, 12, 14, 10, 10, 46)
+_ROUNDED: Final = (
+    "Packs are rounded up here and nowhere else, once a material over the whole job. "
+    "Weight and board feet are those of the gross amount."
+)
 
 
 def materials_sheet(sheet: Page, bill: Bill, shown: Shown, last: int) -> None:
@@ -27,6 +31,7 @@ def materials_sheet(sheet: Page, bill: Bill, shown: Shown, last: int) -> None:
     """
     sheet.set_up(_WIDTHS, _HEAD)
     sheet.text(0, 0, "Materials of the whole job", "title")
+    sheet.text(1, 0, _ROUNDED, "note")
     money = f", {bill.prices.currency}" if bill.prices.currency else ""
     weight = shown.weight[0]
     names = (

@@ -19,6 +19,7 @@ JOB = (
     condition("roof-edge", 'length = "40 ft"', "E1"),
     condition("drain", "count = 3", "D1"),
     condition("wall", "", "W9"),
+    condition("stack", "count = 2", "S1"),
 )
 PRICES = Prices(
     {
@@ -154,7 +155,7 @@ def test_the_same_job_gives_the_same_bytes(counted, content):
 
 def test_every_sheet_is_frozen_set_up_for_print_and_wide_enough(content):
     book = _sheets(content)
-    assert book.sheetnames == ["Summary", "Materials", "Lines", "E1", "D1", "W9"]
+    assert book.sheetnames == ["Summary", "Materials", "Lines", "E1", "D1", "W9", "S1"]
     for sheet in book:
         assert sheet.freeze_panes, sheet.title
         assert sheet.page_setup.orientation == "landscape"
@@ -181,6 +182,28 @@ def test_headers_name_units_and_numbers_have_formats(content):
     for _, cell in _cells(book):
         if cell.data_type in {"n", "f"} and cell.value is not None:
             assert cell.number_format != "General", cell.coordinate
+
+
+def test_lines_and_packs_tell_where_they_are_from(content):
+    book = _sheets(content)
+    for row in range(9, 30):
+        cells = [c.value for c in book["E1"][row]]
+        if cells[1]:
+            assert cells[11], cells
+            assert cells[13], cells
+    materials = book["Materials"]
+    rows = [r for r in range(4, 40) if materials.cell(r, 10).value]
+    sources = {
+        materials.cell(r, 18).value for r in rows if materials.cell(r, 9).value != "piece"
+    }
+    assert None not in sources
+    assert "common practice, no source" in sources
+    assert "once a material over the whole job" in materials["A2"].value
+
+
+def test_what_others_set_is_noted(content):
+    told = [c.value for c in _sheets(content)["S1"]["A"]]
+    assert "There already, or set by others: Cast-iron pipe" in told
 
 
 def test_what_is_not_counted_says_so_on_its_sheet_and_in_the_summary(content):
