@@ -150,9 +150,15 @@ def test_deep_drains():
     """2 drains whose sump is clad: what is wider than a roll is cut from two strips."""
     counted = bill(condition("deep-drain", "count = 2"))
     assert total(counted, "drain-cast-iron bowl").packs == 2
+    # the clad sheet, 44 in square, 1.1176 m: with a seam of 3 in 1.1938 m across, cut as a
+    # roll's width and 0.1938 m; of the latter 5 to a roll, 0.2 m each:
+    # 2 x 1.1176 x (1.0 + 0.2) x 1.05 = 2.8164 m2
     clad = line(counted, "clad-sheet")
     assert clad.material == "clad-aluminium"
-    assert clad.gross > clad.net * 1.05
+    assert clad.gross == pytest.approx(2.8164, abs=1e-3)
+    # primer: 2 x 1.0760 m2 on the lead, both faces, and 2 x (0.4222 + 0.0852) m2 on the clad
+    # sheet; 3.1668 m2 x 0.4075 L/m2 x 1.1 = 1.4195 L
+    assert total(counted, "primer").gross == pytest.approx(1.4195, abs=2e-3)
 
 
 def test_stacks():
@@ -177,9 +183,17 @@ def test_vent_sleeves():
     """3 sleeves of 8 5/8 in pipe: hoods and collars are bought one by one."""
     rest = 'count = 3\npipe_diameter = "8 5/8 in"\nheight = "10 in"'
     counted = bill(condition("vent-sleeve", rest))
-    single = [t for t in counted.totals if t.pack == "piece" and t.holds == 1.0]
-    assert single
-    assert all(t.packs == 3 for t in single)
+    single = {t.item for t in counted.totals if t.packs == 3 and t.net == 3.0}
+    assert single == {"stainless-025 collar", "stainless-018 draw-band"}
+    # the target 0.6394 m square, one to the width of a roll: 3 x 0.6394 x 1.05 = 2.0141 m2
+    assert line(counted, "strip-in").gross == pytest.approx(2.0141, abs=1e-3)
+    # sleeve and collar 0.3399 + 0.1251 m2 of stainless at 1.05 lb a square foot, 5.1265
+    # kg/m2: 3 x 2.3838 = 7.151 kg
+    assert line(counted, "stainless-025-mass").net == pytest.approx(7.151, abs=3e-3)
+    # beads of 45.4 and 46.3 mm2 round the pipe: 3 x (0.752 x 45.4 + 0.708 x 46.3) mL =
+    # 0.2008 L, x 1.1 = 0.2209 L: one cartridge
+    assert total(counted, "sealant").gross == pytest.approx(0.2209, abs=1e-3)
+    assert total(counted, "sealant").packs == 1
 
 
 def test_the_roll_that_laps_leave():
