@@ -156,7 +156,7 @@ def test_deep_drains():
     clad = line(counted, "clad-sheet")
     assert clad.material == "clad-aluminium"
     assert clad.gross == pytest.approx(2.8164, abs=1e-3)
-    # sleeve and collar, 0.3399 + 0.1251 m2 of stainless, 1.05 lb a square foot, 5.1265
+    # primer: 2 x 1.0760 m2 on both faces of the lead, 2 x (0.4222 + 0.0852) on the clad
     # sheet; 3.1668 m2 x 0.4075 L/m2 x 1.1 = 1.4195 L
     assert total(counted, "primer").gross == pytest.approx(1.4195, abs=2e-3)
 
