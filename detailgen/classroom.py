@@ -25,7 +25,9 @@ class Taught:
     sheets: int
 
 
-def teach_job(job: Job, formats: Sequence[str], progress: Progress = lambda _: None) -> Taught:
+def teach_job(
+    job: Job, formats: Sequence[str], progress: Progress = lambda _: None
+) -> Taught:
     """Compose and write all that a class gets of a job, into memory."""
     checked = check_job(job)
     sheets = [n for n in formats if n != PAGE]

@@ -80,7 +80,9 @@ def _body(request: SheetRequest, body: Body, group: str) -> str:
     inner = [f'<path class="f" fill-rule="evenodd" d="{data}"/>']
     if crossed(body, material):
         a, b, c, d = (float(v) for v in body.region.bounds)
-        inner.append(f'<path class="x" d="{track([(a, b), (c, d)])}{track([(a, d), (c, b)])}"/>')
+        inner.append(
+            f'<path class="x" d="{track([(a, b), (c, d)])}{track([(a, d), (c, b)])}"/>'
+        )
     elif material.pattern:
         pattern = request.catalog.drafting.pattern(material.pattern)
         inner += [
@@ -128,9 +130,10 @@ def _fault(finding: Finding, letter: str, at: Point, stage: int) -> str:
 
 def patterns_used(requests: Sequence[SheetRequest]) -> list[str]:
     """Return the names of the hatch patterns that some conditions use, in order."""
-    used = {
-        request.catalog.material(body.material).pattern
-        for request in requests
-        for body in request.section.bodies
-    }
-    return sorted(name for name in used if name)
+    used: set[str] = set()
+    for request in requests:
+        for body in request.section.bodies:
+            material = request.catalog.material(body.material)
+            if material.pattern and not crossed(body, material):
+                used.add(material.pattern)
+    return sorted(used)

@@ -57,8 +57,8 @@ def hatch_names(pattern: PatternData) -> list[str]:
 def hatch_fills(pattern: PatternData, factor: float) -> str:
     """Return a hatch pattern as fills: one for each of its families of lines.
 
-    A tile is as long as the dashes of a line and as high as the distance of two lines. It is
-    slanted by the shift from line to line, which leaves the lines level.
+    A tile is as long as the dashes of a line and as high as the distance of two lines. It
+    is slanted by the shift from line to line, which leaves the lines level.
     """
     made: list[str] = []
     for name, family in zip(hatch_names(pattern), pattern.families, strict=True):
@@ -66,7 +66,8 @@ def hatch_fills(pattern: PatternData, factor: float) -> str:
         at, strokes = 0.0, ""
         for part in family.dashes or (period,):
             if part >= 0:
-                strokes += f"M{number(at)} {number(family.spacing / 2)}h{number(max(part, 0.3))}"
+                middle = number(family.spacing / 2)
+                strokes += f"M{number(at)} {middle}h{number(max(part, 0.3))}"
             at += abs(part)
         x, y = family.origin
         turn = (

@@ -88,7 +88,8 @@ def _defs(details: Sequence[Detail]) -> str:
         return ""
     table = requests[0].catalog.drafting.patterns
     fills = "".join(hatch_fills(table[n], FACTOR) for n in patterns_used(requests))
-    return f'<svg class="defs" aria-hidden="true" width="0" height="0"><defs>{fills}</defs></svg>'
+    inner = tag("defs", fills)
+    return tag("svg", inner, class_="defs", aria_hidden="true", width="0", height="0")
 
 
 def _controls(units: str) -> str:
@@ -96,9 +97,8 @@ def _controls(units: str) -> str:
 
     def choice(group: str, value: str, told: str, on: str) -> str:
         checked = " checked" if value == on else ""
-        return (
-            f'<label><input type="radio" name="{group}" value="{value}"{checked}> {told}</label>'
-        )
+        button = f'<input type="radio" name="{group}" value="{value}"{checked}>'
+        return tag("label", f"{button} {told}")
 
     return tag(
         "div",
@@ -169,7 +169,9 @@ def _article(number: int, detail: Detail) -> str:
     picture = tag(
         "figure",
         f"{shown}{tag('figcaption', legend)}"
-        + tag("div", "Point at a part, or choose it below.", class_="reader", role="status"),
+        + tag(
+            "div", "Point at a part, or choose it below.", class_="reader", role="status"
+        ),
     )
     return tag(
         "article",

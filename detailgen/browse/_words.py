@@ -106,7 +106,9 @@ def _part(request: SheetRequest, bodies: Sequence[Body], stages: Mapping[int, st
     if body.sticks:
         said.append(tag("p", text(f"{body.sticks[:1].upper()}{body.sticks[1:]}.")))
     stage = stages.get(body.stage)
-    when = f"Built in stage {body.stage}, {stage}." if stage else "There before work starts."
+    when = (
+        f"Built in stage {body.stage}, {stage}." if stage else "There before work starts."
+    )
     return "".join([*said, tag("p", text(when))])
 
 

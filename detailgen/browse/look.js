@@ -16,6 +16,7 @@
       if (n === current) link.setAttribute("aria-current", "true");
       else link.removeAttribute("aria-current");
     });
+    if (articles.length) paint(articles[current]);
   }
 
   function paint(article) {
@@ -64,8 +65,9 @@
     reader.replaceChildren(name, ...[...button.nextElementSibling.children].map((one) => one.cloneNode(true)));
   }
 
-  function light(article, parts, finding) {
-    article.dataset.lit = parts.join(" ");
+  // What was chosen stays chosen while the pointer passes over other parts.
+  function choose(article, parts, finding) {
+    article.dataset.chosen = parts.join(" ");
     article.dataset.finding = finding || "";
     for (const button of all(article, ".parts button")) {
       button.setAttribute("aria-pressed", String(!finding && parts.includes(button.dataset.b)));
@@ -73,34 +75,33 @@
     for (const button of all(article, ".findings button")) {
       button.setAttribute("aria-pressed", String(Boolean(finding) && button.dataset.f === finding));
     }
-    if (!finding && parts.length) tell(article, parts[0]);
+    light(article, parts);
+  }
+
+  function light(article, parts) {
+    article.dataset.lit = parts.join(" ");
+    if (parts.length) tell(article, parts[0]);
     paint(article);
   }
 
   for (const article of articles) {
-    let kept = [];
+    const chosen = () => words(article.dataset.chosen);
+    const swap = (part) => choose(article, !article.dataset.finding && chosen()[0] === part ? [] : [part], "");
     article.querySelector(".slider").addEventListener("input", () => paint(article));
     article.querySelector(".back").addEventListener("click", () => step(article, -1));
     article.querySelector(".next").addEventListener("click", () => step(article, 1));
     for (const group of all(article, ".b")) {
       group.addEventListener("pointerenter", () => light(article, [group.dataset.b]));
-      group.addEventListener("pointerleave", () => light(article, kept));
-      group.addEventListener("click", () => {
-        kept = kept[0] === group.dataset.b ? [] : [group.dataset.b];
-        light(article, [group.dataset.b]);
-      });
+      group.addEventListener("pointerleave", () => light(article, chosen()));
+      group.addEventListener("click", () => swap(group.dataset.b));
     }
     for (const button of all(article, ".parts button")) {
-      button.addEventListener("click", () => {
-        kept = kept[0] === button.dataset.b ? [] : [button.dataset.b];
-        light(article, kept);
-      });
+      button.addEventListener("click", () => swap(button.dataset.b));
     }
     for (const button of all(article, ".findings button")) {
       button.addEventListener("click", () => {
-        kept = [];
         const off = article.dataset.finding === button.dataset.f;
-        light(article, off ? [] : words(button.dataset.of), off ? "" : button.dataset.f);
+        choose(article, off ? [] : words(button.dataset.of), off ? "" : button.dataset.f);
       });
     }
     for (const mark of all(article, ".mark")) {
@@ -109,7 +110,6 @@
         if (button) button.click();
       });
     }
-    paint(article);
   }
 
   document.addEventListener("keydown", (event) => {
@@ -128,7 +128,7 @@
   for (const input of all(document, "input[name=ink]")) {
     input.addEventListener("change", () => { body.dataset.ink = input.value; });
   }
-  const print = (every) => { body.classList.toggle("all", every); window.print(); };
+  const print = (every) => { if (every) articles.forEach(paint); body.classList.toggle("all", every); window.print(); };
   document.getElementById("print-one").addEventListener("click", () => print(false));
   document.getElementById("print-all").addEventListener("click", () => print(true));
   const go = () => {

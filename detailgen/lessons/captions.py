@@ -35,16 +35,20 @@ def caption_rows(step: Step, width: float, system: UnitSystem) -> list[Row]:
         for sign in signs:
             told = f"{way}, {sign.title[:1].lower()}{sign.title[1:]}:"
             rows.append(paragraph(sign.text, width, bold=told[:1].upper() + told[1:]))
-    for way, number in step.again.items():
-        rows.append(paragraph(f"see stage {number}.", width, bold=f"Signs of {way}:"))
+    rows += [
+        paragraph(f"see stage {number}.", width, bold=f"Signs of {way}:")
+        for way, number in step.again.items()
+    ]
     if step.looks:
         rows.append(paragraph(" ".join(step.looks), width, bold="Look:"))
-    for finding in step.rules[:MOST_RULES]:
-        rows.append(paragraph(told_rule(finding, system), width, bold="Rule:"))
-    if more := len(step.rules) - MOST_RULES:
-        if more > 0:
-            told = f"And {more} more: see the checklist."
-            rows.append(paragraph(told, width, bold="Rules:"))
+    rows += [
+        paragraph(told_rule(finding, system), width, bold="Rule:")
+        for finding in step.rules[:MOST_RULES]
+    ]
+    more = len(step.rules) - MOST_RULES
+    if more > 0:
+        told = f"And {more} more: see the checklist."
+        rows.append(paragraph(told, width, bold="Rules:"))
     if step.cautions:
         titles = ", ".join(dict.fromkeys(c.title for c in step.cautions))
         rows.append(paragraph(f"{titles}.", width, bold="Cautions:"))

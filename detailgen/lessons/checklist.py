@@ -91,7 +91,9 @@ def _all_rows(
     """Return the rows of all stages, and of what must be so before the first."""
     rows: list[Row] = []
     if early := strays.get(0, ()):
-        rows += _ruled("Before work starts", [_stray(request, t, width) for t in early], width)
+        rows += _ruled(
+            "Before work starts", [_stray(request, t, width) for t in early], width
+        )
     for step in steps:
         name = f"{step.stage.number}  {step.name}"
         these = [_row(width, look, "yes", "", tick=True) for look in _done(step)]
@@ -162,10 +164,10 @@ def _box(x: float, y: float) -> Path:
 
 def _use() -> Block:
     texts = (
-        "Look before the next stage covers it. Measure where the drawing measures, and "
-        "write down what you find, not what is asked.",
+        "Look before the next stage covers it. Measure where the drawing measures.",
+        "Write down what you find, not what is asked.",
         "A hold point stops the work until somebody who did not build it has looked.",
-        "By so much at most: how far work may stray from the drawing, by common practice. "
+        "By so much at most: so far may work stray from the drawing, by common practice.",
         "The required values count all the same.",
     )
 
@@ -190,9 +192,11 @@ def _signed(request: SheetRequest) -> Block:
                 ("Date", 0.66 * width, width),
             ):
                 start = x0 + text_width(told, TEXT) + 1.5
-                items += [line(told, x0, y), Path(((start, y - 0.6), (x1, y - 0.6)), "table")]
+                items += [
+                    line(told, x0, y),
+                    Path(((start, y - 0.6), (x1, y - 0.6)), "table"),
+                ]
             made.append(Row(-y + 3.4, tuple(items)))
         return made
 
     return Block("LOOKED AT", rows)
-

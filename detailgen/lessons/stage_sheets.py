@@ -9,6 +9,7 @@ from detailgen.lessons.captions import caption_rows
 from detailgen.lessons.stage_view import key_of_panels, stage_figure
 from detailgen.lessons.step import Step, steps_of
 from detailgen.scene import Cell, Path, Scene, TitleBlock
+from detailgen.section import LayeredSection
 from detailgen.sheet import blocks
 from detailgen.sheet.board import GUTTER, Board, Page, board_of
 from detailgen.sheet.caption import caption
@@ -27,6 +28,8 @@ _SMALL: Final = 16.0
 """Panels are drawn smaller than this only where nothing else fits."""
 _PER_FACTOR: Final = 0.3
 """What it is worth to draw larger, in sheets."""
+_CLEAR: Final = 3.0
+"""From a panel's frame to what is drawn in it, mm."""
 _UNDER: Final = 2.5
 """From a panel's frame to its caption, mm."""
 
@@ -37,6 +40,8 @@ class _Plan:
 
     columns: int
     scale: Scale
+    drawn: LayeredSection
+    """The finished section, thin things thickened for the scale."""
     rows: tuple[tuple[tuple[int, ...], ...], ...]
     """For each sheet its rows, each with the indices of its steps."""
 
@@ -48,14 +53,14 @@ def stage_sheets(request: SheetRequest) -> tuple[Scene, ...]:
     steps = steps_of(request.section, request.findings, request.catalog)
     plan = _plan(board, steps)
     thicker = thickened(request, plan.scale.factor)
-    drawn = request.rebuild(thicker)
+    drawn = plan.drawn
     figures = [stage_figure(drawn, s, request.catalog, plan.scale) for s in steps]
     note = f"{thickness_note(thicker)} All panels at this scale."
     waiting = pieces_of(_beside(board, plan.scale, note, figures), board.column)
     pages: list[Page] = []
     for sheet in plan.rows:
         page = Page(scales=[label_of(plan.scale)])
-        low = _set_panels(board, page, sheet, plan.columns, steps, figures)
+        low = _set_panels(board, page, (plan, sheet), steps, figures)
         columns = [board.side_column()]
         if len(pages) == len(plan.rows) - 1:
             columns += _below(board, low)
@@ -91,22 +96,26 @@ def as_kind(scene: Scene, stem: str, told: str, number: int) -> Scene:
 def _plan(board: Board, steps: Sequence[Step]) -> _Plan:
     """Return the arrangement that is best for size and number of sheets."""
     request = board.request
-    x0, y0, _, y1 = board.inner
+    _, low, _, top = board.inner
     found: list[tuple[bool, float, int, _Plan]] = []
+    scales = [
+        (s, request.rebuild(thickened(request, s.factor)))
+        for s in request.catalog.drafting.scales_of(request.units)
+    ]
     for count in range(1, max(2, int((board.rest + GUTTER) / (_NARROWEST + GUTTER))) + 1):
         width = panel_width(board, count)
         heights = [
             sum(r.height for r in caption_rows(s, width, request.units)) for s in steps
         ]
-        for scale in request.catalog.drafting.scales_of(request.units):
-            box = _panel_box(board, scale)
+        for scale, drawn in scales:
+            box = _panel_box(drawn, scale)
             wide, high = box[2] - box[0], box[3] - box[1]
-            if wide > width or high + _UNDER + max(heights) > y1 - y0:
+            if wide > width or high + _UNDER + max(heights) > top - low:
                 continue
-            rows = _packed(heights, count, high + _UNDER, y1 - y0)
+            rows = _packed(heights, count, high + _UNDER, top - low)
             cost = len(rows) + _PER_FACTOR * scale.factor
             small = scale.factor > _SMALL
-            found.append((small, cost, count, _Plan(count, scale, rows)))
+            found.append((small, cost, count, _Plan(count, scale, drawn, rows)))
     assert found, "a section fits beside its caption at some standard scale"
     return min(found, key=lambda one: one[:3])[3]
 
@@ -116,13 +125,10 @@ def panel_width(board: Board, count: int) -> float:
     return (board.rest + GUTTER) / count - GUTTER
 
 
-def _panel_box(board: Board, scale: Scale) -> Box:
-    """Return the frame of every panel, on paper about the model's origin.
-
-    Things that are drawn thicker may stand out a little further than in the true section.
-    """
-    x0, y0, x1, y1 = body_box(board.request.section, scale.factor)
-    return x0 - 4.0, y0 - 4.0, x1 + 4.0, y1 + 4.0
+def _panel_box(drawn: LayeredSection, scale: Scale) -> Box:
+    """Return the frame of every panel, on paper about the model's origin."""
+    x0, y0, x1, y1 = body_box(drawn, scale.factor)
+    return x0 - _CLEAR, y0 - _CLEAR, x1 + _CLEAR, y1 + _CLEAR
 
 
 def _packed(
@@ -145,23 +151,23 @@ def _packed(
 def _set_panels(
     board: Board,
     page: Page,
-    sheet: Sequence[Sequence[int]],
-    count: int,
+    planned: tuple[_Plan, Sequence[Sequence[int]]],
     steps: Sequence[Step],
     figures: Sequence[Figure],
 ) -> float:
     """Set rows of panels with their captions; return the level at which they end."""
+    plan, sheet = planned
     x0, _, _, top = board.inner
-    width = panel_width(board, count)
-    hull_ = _panel_box(board, figures[0].scale)
-    wide, high = hull_[2] - hull_[0], hull_[3] - hull_[1]
+    width = panel_width(board, plan.columns)
+    frame = _panel_box(plan.drawn, plan.scale)
+    wide, high = frame[2] - frame[0], frame[3] - frame[1]
     for row in sheet:
         low = top
         for place, index in enumerate(row):
             x = x0 + place * (width + GUTTER)
             left = x + (width - wide) / 2
             figure = figures[index]
-            figure.box = hull_
+            figure.box = frame
             page.views.append(figure.view(left, top - high, pad=0.0))
             ring = (
                 (x, top - high),
@@ -181,14 +187,10 @@ def _set_panels(
 
 def _below(board: Board, level: float) -> list[Column]:
     """Return what is free under the panels of a sheet, in columns of text."""
-    return [
-        Column(c.x, c.width, level, c.bottom) for c in board.text_columns()[:-1]
-    ]
+    return [Column(c.x, c.width, level, c.bottom) for c in board.text_columns()[:-1]]
 
 
-def _beside(
-    board: Board, scale: Scale, note: str, figures: list[Figure]
-) -> list[Block]:
+def _beside(board: Board, scale: Scale, note: str, figures: list[Figure]) -> list[Block]:
     """Return the texts beside the panels: scale, legend, cautions."""
     request = board.request
     title = f"STAGES {request.mark}: {request.title}".upper()
@@ -212,4 +214,3 @@ def _beside(
 def _ways(request: SheetRequest) -> list[list[str]]:
     steps = steps_of(request.section, request.findings, request.catalog)
     return [[*s.signs] for s in steps]
-

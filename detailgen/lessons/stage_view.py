@@ -91,9 +91,7 @@ def bond_marks(built: LayeredSection, number: int, factor: float) -> list[Item]:
     """Return how new bodies are held: loose, stuck or in cement, along their joints."""
     roles = {b.id: b.role for b in built.bodies}
     stages = {b.id: b.stage for b in built.bodies}
-    made = tuple(
-        j for j in built.joints if max(stages[j.upper], stages[j.lower]) == number
-    )
+    made = tuple(j for j in built.joints if max(stages[j.upper], stages[j.lower]) == number)
     items: list[Item] = [*dry_joints(replace(built, joints=made), factor)]
     for joint in made:
         if is_stuck(joint):
