@@ -23,6 +23,9 @@ PICTURES = {
     "wall": ("harbour-archive", "W1-1"),
     "roof-edge": ("harbour-archive", "E1-1"),
     "failing": ("low-walls-failing", "L1-1"),
+    "joint": ("glassworks", "J1-1"),
+    "drain": ("glassworks", "D1-2"),
+    "corner": ("granary-corners", "G2-5"),
 }
 """Name of a picture: the sample, and its sheet."""
 

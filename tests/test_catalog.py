@@ -24,6 +24,7 @@ from detailgen.catalog import (
 from detailgen.errors import Problem, UserError
 from detailgen.finding import Unit
 from detailgen.section import Method, Role
+from detailgen.sheet.pattern_view import PRIMED
 from detailgen.units import UnitSystem
 
 DATA = Path(__file__).parents[1] / "catalog"
@@ -204,7 +205,7 @@ def test_hatch_lines_stay_apart_on_paper(pattern):
 def test_hatch_patterns_differ_and_all_are_used():
     patterns = CATALOG.drafting.patterns
     assert len({p.families for p in patterns.values()}) == len(patterns)
-    used = {m.pattern for m in CATALOG.materials.values()} - {""}
+    used = {m.pattern for m in CATALOG.materials.values()} - {""} | {PRIMED}
     assert used == set(patterns)
 
 

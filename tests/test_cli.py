@@ -159,7 +159,7 @@ def test_mistakes_are_told_on_standard_error_all_at_once(folder: Path) -> None:
     assert result.stdout == ""
     for part in (
         "bad.toml, line 6: kind",
-        "Allowed: wall",
+        "Allowed: curb",
         "Did you mean wall?",
         "count = true",
         "2 mistakes; nothing was written.",

@@ -340,6 +340,11 @@ VARIANTS: Mapping[str, tuple[dict[str, object], ...]] = {
         {"wall": "concrete", "fall": "toward"},
     ),
     "roof-edge": ({}, {"edge": "flush"}, {"edge_strip": True}, {"cleat": False}),
+    "curb": ({}, {"top": "cap"}, {"top": "unit", "fall": "along"}, {"cricket": 101.6}),
+    "expansion-joint": ({}, {"joint": "area-divider"}, {"built_at": "unknown"}),
+    "independent-wall": ({}, {"wall": "stud", "termination": "surface"}),
+    "equipment-support": ({}, {"post": "tube"}),
+    "equipment-sleeper": ({}, {"flashing": "granule-in-cement"}),
 }
 NOT_TO_BE_GIVEN = {
     # UFGS 07511 asks two plies of a base flashing; a coped wall's upper sheet is one.

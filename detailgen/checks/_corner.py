@@ -3,20 +3,23 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import dist, hypot
+from math import hypot
 
 from detailgen.checks._case import Case
 from detailgen.flat import FlatPiece
 from detailgen.folding import Face, Vector, cross, dot, folded, meeting, poses
-from detailgen.geometry import Point, Region
+from detailgen.geometry import Line, Point, Region
+from detailgen.geometry.arrangement import away_from
 from detailgen.geometry.measures import inner_point
 from detailgen.geometry.regions import clip, cut, grown, polygon, union
 
 PLAN = "corner-plan"
 NOTHING = 0.5
 """Areas smaller than this, mm2, are rounding of the drawing."""
-CRACK = 0.005
+CRACK = 1e-5
 """Half the width, mm, of what is no gap but rounding."""
+_ON_WALL = {"strip-in": "strip.inner", "flashing": "flashing.top"}
+"""Sheets that go up the wall, each with the point of the section where it ends there."""
 _WALLS = ("wall-1", "wall-2")
 
 
@@ -94,11 +97,17 @@ class CornerCase:
         return [pose(p) for p in ring]
 
     def in_space(self, piece: FlatPiece, point: Point) -> Iterator[Vector]:
-        """Yield where a corner of panels of a piece is in space, once for each panel."""
+        """Yield where a point of a piece is in space, once for each panel nearest to it."""
         where = poses(piece, self.section.faces)
-        for panel in piece.panels:
-            if panel.id in where and _touches(panel.outline, point):
-                yield where[panel.id](point)
+        off = {
+            p.id: away_from(Line([*p.outline, p.outline[0]]), point)
+            for p in piece.panels
+            if p.id in where
+        }
+        nearest = min(off.values(), default=0.0)
+        for panel, distance in off.items():
+            if distance < nearest + 1e-6:
+                yield where[panel](point)
 
     # --- on the faces ------------------------------------------------------------------
 
@@ -131,7 +140,7 @@ class CornerCase:
     def reach_up(self, sheet: str) -> float:
         """Return how far a sheet of the section goes up the wall over the bare cant, mm."""
         body, points = self.section.body(sheet), self.section.points
-        name = {"strip-in": "strip.inner", "flashing": "flashing.top"}.get(sheet)
+        name = _ON_WALL.get(sheet)
         if body is None or name is None or name not in points:
             return 0.0
         return max(points[name][1] - points["cant.top"][1], 0.0)
@@ -139,24 +148,25 @@ class CornerCase:
     def reach_out(self, sheet: str) -> float:
         """Return how far out from the toe the corner must have a sheet, mm.
 
-        Sheets of the field go on; at a corner they must be there as far as the flashing.
+        Sheets of the field go on past their pieces, which lap them; of the pieces as much
+        is asked as lies under the flashing.
         """
         points = self.section.points
         name = "strip.outer" if sheet == "strip-in" else "flashing.outer"
         if name not in points:
             return 0.0
-        return max(points["cant.toe"][0] - points[name][0], 0.0)
+        out = max(points["cant.toe"][0] - points[name][0], 0.0)
+        if sheet in _ON_WALL:
+            return out
+        ends = (p.points.get("end.outer") for p in self.pieces if p.sheet == sheet)
+        return min([out, *(-end[1] for end in ends if end)])
 
     def run(self, sheet: str, wall: int) -> float:
         """Return how far along a wall the pieces of a sheet go, with the sign of x."""
         way = max((p[0] for p in self.faces[f"wall-{wall}"].outline), key=abs)
-        sign = 1.0 if way > 0.0 else -1.0
-        reaches = [
-            sign * x
-            for one in self.on(f"cant-{wall}", sheet)
-            for x in (one.region.bounds[0], one.region.bounds[2])
-        ]
-        return sign * max(reaches, default=0.0)
+        ends = (p.points.get("end.toe") for p in self.pieces if p.sheet == sheet)
+        reach = max((abs(end[0]) for end in ends if end), default=abs(way))
+        return reach if way > 0.0 else -reach
 
     @cached_property
     def zones(self) -> Mapping[str, Mapping[str, Region]]:
@@ -228,8 +238,3 @@ def left_of(zone: Region, covers: Iterable[Region]) -> list[Region]:
     """Return what of a zone is not covered, without cracks between edges that meet."""
     left = cut(zone, [grown(cover, CRACK) for cover in covers])
     return [region for region in left if region.area > NOTHING]
-
-
-def _touches(ring: Sequence[Point], point: Point) -> bool:
-    """Tell whether a ring has a corner at a point."""
-    return any(dist(p, point) < 1e-6 for p in ring)

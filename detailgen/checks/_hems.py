@@ -18,9 +18,14 @@ def hem_of(case: Case) -> Point | None:
 
 
 def top_of_upright(case: Case) -> float | None:
-    """Return the top of wall, blocking or curb at its roof face; None where none stands."""
+    """Return the top of wall, blocking or curb at its roof face; None where none stands.
+
+    What is built later on top of it, as the wood under a cap, does not count.
+    """
     face = case.at("cant.top")[0]
     solid = case.all(Role.WALL, Role.BLOCKING)
+    first = min((b.stage for b in solid), default=0)
+    solid = tuple(b for b in solid if b.stage == first)
     tops = [y for b in solid for x, y in case.corners(b) if abs(x - face) < NEAR_FACE]
     return max(tops, default=None)
 

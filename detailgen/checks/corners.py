@@ -17,7 +17,7 @@ from detailgen.finding import Relation
 from detailgen.folding import Face, Vector
 from detailgen.geometry import Region
 from detailgen.geometry.measures import inner_point
-from detailgen.geometry.regions import clip, disc, polygon, union
+from detailgen.geometry.regions import clip, disc, polygon
 from detailgen.section import Role
 
 _ANY = (INSIDE_CORNER, OUTSIDE_CORNER)
@@ -206,7 +206,7 @@ def unprepared_corner(case: Case) -> Verdict:
         looked = True
         later = [o.region for o in corner.on(one.face.id) if o.order > one.order]
         landed = [r for region in later for r in clip(one.region, region)]
-        for part in union(landed) if landed else []:
+        for part in landed:
             left = left_of(part, _prepared(corner, one))
             if left and left[0].area > worst:
                 worst, sheet = left[0].area, one.piece.sheet

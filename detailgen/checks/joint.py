@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import hypot
+from math import hypot, inf
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import JOINT, MOVING_WALL, Idle, Measured, Verdict, rule
@@ -46,8 +46,8 @@ def tight_joint(case: Case) -> Verdict:
     left, right = _gap(case)
     middle = (left[0] + right[0]) / 2.0
     bodies = case.all(*RIGID)
-    before = [b for b in bodies if b.region.bounds[0] < middle]
-    after = [b for b in bodies if b.region.bounds[2] > middle]
+    before = [b for b in bodies if b.region.centroid.x < middle]
+    after = [b for b in bodies if b.region.centroid.x >= middle]
     if not before or not after:
         return Measured(-moving.closes, left, reason="One side of the gap is missing.")
     apart, one, other = min(
@@ -124,10 +124,10 @@ def _hook(side: Case) -> tuple[float, float, Point] | None:
 
 
 def _between(shapes: Sequence[tuple[tuple[Point, ...], ...]], x: float, y: float) -> float:
-    """Return the least clear distance of two bodies along a level line."""
+    """Return the least clear distance of two bodies along a level line; none is endless."""
     spans = column_at(shapes, (x, y), (-1.0, 0.0))
     clear = [b[0] - a[1] for a, b in pairwise(spans) if a[2] != b[2]]
-    return max(min(clear, default=0.0), 0.0)
+    return max(min(clear, default=inf), 0.0)
 
 
 @rule(

@@ -2,10 +2,10 @@
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import Idle, Measured, Verdict, rule
-from detailgen.section import METALS, SHEETS, LayeredSection
+from detailgen.section import METALS, SHEETS, LayeredSection, Role
 from detailgen.waterpath import How, Step, Way
 
-_ALL_BUILT = tuple(sorted(SHEETS | METALS))
+_ALL_BUILT = tuple(sorted(SHEETS | METALS | {Role.FILL, Role.POURED_SEALANT}))
 """The finished work is asked; what a hold point must hold has its own rule."""
 
 

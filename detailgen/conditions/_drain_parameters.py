@@ -6,6 +6,7 @@ from typing import Literal
 from pydantic import Field
 
 from detailgen.conditions._condition import Impossible, Site
+from detailgen.conditions._metalwork import usual_copper
 from detailgen.conditions._strainer import StrainerSizes, slots_of
 from detailgen.conditions._sump import room_for_sump
 from detailgen.parameters import Length, Placed, Rise, choice, length
@@ -255,7 +256,7 @@ def strainer_sizes(p: DrainParameters, s: DrainSizes, site: Site) -> StrainerSiz
 
 def usual_metal(site: Site) -> str:
     """Return the metal that is taken where the job names none."""
-    return "copper-16" if site.rules.value("drain_sheet_of_copper") else "lead-4"
+    return usual_copper(site) if site.rules.value("drain_sheet_of_copper") else "lead-4"
 
 
 def taken(p: DrainParameters, site: Site) -> dict[str, float | str]:

@@ -106,8 +106,7 @@ class FlangedPoint:
         """
         self.site, self.thick, self.plane, self.s = site, thick, plane, sizes
         self.left, self.low = reach
-        self.points: dict[str, Point] = {}
-        self.foot = 0.0
+        self.points, self.foot = dict[str, Point](), 0.0
 
     def true(self, material: str) -> float:
         """Return the true thickness of a material, mm."""
@@ -155,10 +154,9 @@ class FlangedPoint:
         """The base ply, cut to fit round what goes through the roof, or to the opening."""
         site, stack = self.site, self.stack
         base = site.catalog.materials[site.roof.base_ply]
-        thick = self.sheet(base.id)
-        # an end that is cut square to a roof that falls to the opening leans into it
-        lean = 0.0 if butt else max(-self.plane.tilt, 0.0) / self.steep * thick
-        end = self.plane.at(self.core.x - lean)
+        thick, falls = self.sheet(base.id), max(-self.plane.tilt, 0.0)
+        # a square end on a roof that falls to the opening leans into it
+        lean = 0.0 if butt else falls / self.steep * thick
         stack.lay(
             Spec(
                 "base-ply",
@@ -170,7 +168,7 @@ class FlangedPoint:
                 f"{HOW[site.roof.adhesion]}, cut to fit round it",
             ),
             0.0,
-            stack.surface.station_of(end),
+            stack.surface.station_of(self.plane.at(self.core.x - lean)),
             by_material(site, stack.bodies),
             butt=butt,
         )
@@ -212,8 +210,7 @@ class FlangedPoint:
         body = stack.get("flange-cement")
         assert body.course is not None
         a, b = vertices(body.course)[:2]
-        n = normal(a, b)
-        self.n = n
+        self.n = n = normal(a, b)
         self.points["flange.outer"] = (a[0] + bed * n[0], a[1] + bed * n[1])
 
     def _top_of_cut(self, body_id: str) -> Point:
@@ -350,16 +347,9 @@ class FlangedPoint:
                 butt=True,
             )
             level += t
+        told = f"{finish.name}, {name}"
         stack.lay(
-            Spec(
-                "finish-ply",
-                Role.FINISH_PLY,
-                finish.id,
-                f"{finish.name}, {name}",
-                stage,
-                t,
-                sticks,
-            ),
+            Spec("finish-ply", Role.FINISH_PLY, finish.id, told, stage, t, sticks),
             0.0,
             self._foot(level),
             self._bonds(cold),

@@ -1,12 +1,14 @@
 """What a free section says: ground, surface, layers, points, and what shall be told."""
 
-from typing import Literal
+from typing import Any, Literal
 
 from pydantic import Field
 
 from detailgen.conditions._free_words import (
     ID,
+    ID_TOLD,
     NAME,
+    NAME_TOLD,
     Place,
     Signed,
     SpotText,
@@ -25,7 +27,12 @@ _LONG = 160
 class GroundBody(Model, frozen=True):
     """A solid that is there before roofing starts."""
 
-    id: str = Field(pattern=ID, description="Its id.", examples=["deck"])
+    id: str = Field(
+        pattern=ID,
+        description="Its id.",
+        examples=["deck"],
+        json_schema_extra=dict[str, Any](ID_TOLD),
+    )
     role: Role = Field(description="What it is for.", examples=["deck"])
     material: str = Field(
         max_length=64, description="Id of its material.", examples=["deck-concrete"]
@@ -56,7 +63,12 @@ class SurfacePoint(Model, frozen=True):
 class NamedPoint(Model, frozen=True):
     """A point that layers, dimensions and rules refer to."""
 
-    name: str = Field(pattern=NAME, description="Its name.", examples=["cant.toe"])
+    name: str = Field(
+        pattern=NAME,
+        description="Its name.",
+        examples=["cant.toe"],
+        json_schema_extra=dict[str, Any](NAME_TOLD),
+    )
     at: SpotText = spot("Where it is.", needed=True)
 
 
@@ -72,7 +84,12 @@ class Stretch(Model, frozen=True):
 class Layer(Model, frozen=True):
     """One thing that is laid, set, filled, brushed or driven, in the order of building."""
 
-    id: str = Field(pattern=ID, description="Its id.", examples=["base-ply"])
+    id: str = Field(
+        pattern=ID,
+        description="Its id.",
+        examples=["base-ply"],
+        json_schema_extra=dict[str, Any](ID_TOLD),
+    )
     lay: Literal["sheet", "bed", "fill", "metal", "solid", "coat", "fastener"] = Field(
         description="How: a sheet or a bed along the surface, a fill between the surface "
         "and a line over it, metal bent along a line, a solid of given corners, a coat on "
@@ -148,8 +165,18 @@ class StageModel(Model, frozen=True):
 class GaugeModel(Model, frozen=True):
     """A distance that is dimensioned."""
 
-    start: str = Field(pattern=NAME, description="From this point.", examples=["cant.foot"])
-    end: str = Field(pattern=NAME, description="To this one.", examples=["cant.top"])
+    start: str = Field(
+        pattern=NAME,
+        description="From this point.",
+        examples=["cant.foot"],
+        json_schema_extra=dict[str, Any](NAME_TOLD),
+    )
+    end: str = Field(
+        pattern=NAME,
+        description="To this one.",
+        examples=["cant.top"],
+        json_schema_extra=dict[str, Any](NAME_TOLD),
+    )
     axis: Axis = Field(description="Along what.", examples=["vertical"])
     suffix: Literal["", "MIN.", "MAX."] = Field("", description="After the number.")
     label: str = Field("", max_length=24, description="Before the number.")
@@ -196,13 +223,16 @@ class FreeSection(Placed, frozen=True):
         json_schema_extra={"quantity": "choices"},
     )
     fall: Literal["left", "right", "along"] = Field(
-        "left", description="Which way the roof falls in the section."
+        "left",
+        description="Which way the roof falls in the section.",
+        json_schema_extra={"settled": "yes"},
     )
     companion: Literal["none", "wall-elevation", "flange-plan"] = Field(
         "none",
         description="A second view, drawn from the named points and the fasteners: of a "
         "wall its pieces (top-fastener-1, bar-fastener-1), of a flange its nails (nail-1, "
         "nail-2, cleat-nail-1).",
+        json_schema_extra={"settled": "yes"},
     )
     drawn: tuple[SpotText, ...] = spots(
         "Two opposite corners of what is drawn. Without them: all of it.", most=2

@@ -22,6 +22,8 @@ NAME: Final = f"^{_NAME.pattern}$"
 """Pattern of the name of a point: words with a point between them."""
 ID: Final = r"^[a-z][a-z0-9-]{0,31}$"
 """Pattern of the id of a body or layer."""
+ID_TOLD: Final = {"allowed_text": "a small letter, then small letters, digits and -"}
+NAME_TOLD: Final = {"allowed_text": 'words of an id with a point between: "cant.toe"'}
 
 
 @dataclass(frozen=True, slots=True)

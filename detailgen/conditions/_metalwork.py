@@ -2,6 +2,7 @@
 
 from math import cos, radians, sin
 
+from detailgen.conditions._condition import Site
 from detailgen.geometry import Point
 from detailgen.geometry.regions import polygon, union
 from detailgen.geometry.strips import normal
@@ -14,6 +15,9 @@ HEM = 12.7
 FOLD = 2e-4
 """How far, mm, the two sides of a closed fold run into each other, to be one solid."""
 
+ROUNDING = 0.01
+"""Thicknesses that differ by less, mm, are the same."""
+
 _CLEATS = {
     "galvanized-24": "galvanized-22",
     "aluminium-032": "aluminium-050",
@@ -24,6 +28,13 @@ _CLEATS = {
     "copper-16": "copper-24",
     "copper-20": "copper-24",
 }
+
+
+def usual_copper(site: Site) -> str:
+    """Return the copper that is taken where none is named: 16 oz, or as the set asks."""
+    least = site.rules.value("metal_least_copper") - ROUNDING
+    thin = site.catalog.materials["copper-16"].thickness
+    return "copper-16" if thin >= least else "copper-20"
 
 
 def cleat_for(metal_id: str) -> str:

@@ -165,12 +165,11 @@ class RoofSide:
         """Primer on both sides of the roof flange, which is straight to its first bend."""
         a, b = centre[:2]
         n, half = normal(a, b), self.f.metal / 2.0
-        short = half if self.s.overflow else 0.0
+        slope = (b[1] - a[1]) / (b[0] - a[0])
+        last = b[0] - half
         for name, side in (("top", half), ("underside", -half)):
-            ends = [
-                (a[0] + side * n[0], a[1] + side * n[1]),
-                (b[0] - short + side * n[0], b[1] - short * self.f.tilt + side * n[1]),
-            ]
+            x, y = a[0] + side * n[0], a[1] + side * n[1]
+            ends = [(x, y), (last, y + slope * (last - x))]
             self.stack.coats.append(
                 Coat(
                     "flange-primer", f"Primer on the flange, {name}", body_id, Line(ends), 3

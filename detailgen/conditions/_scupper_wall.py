@@ -151,6 +151,10 @@ class WallSide:
         )
         self._flashing(low)
         done = reglet(stack, site, self.f.ends, s.lap, s.cf_metal, not s.foil)
+        # a row between that comes at the level of the opening has no wall there
+        stack.bodies[:] = [
+            b for b in stack.bodies if b.role is not Role.FASTENER or b.pierces
+        ]
         self.points |= {
             **done.points,
             "strip.top": (0.0, strip_top),

@@ -50,7 +50,7 @@ from detailgen.conditions._joint_middle import (
     slip_cover,
     touching,
 )
-from detailgen.conditions._mirror import both
+from detailgen.conditions._mirror import RIGHT, both
 from detailgen.conditions._terminations import closed_by, rows_above_roof
 from detailgen.conditions._turn_up_words import stages
 from detailgen.conditions._wall_heights import height_for_lap, hem_floor
@@ -381,6 +381,7 @@ class _Work:
         cover, named = slip_cover(site, _slip(p, site), hook, p.metal, p.cover_slope)
         self._add(cover, Bond.DRY)
         self.points |= named
+        self.points |= {name + RIGHT: (-px, py) for name, (px, py) in named.items()}
         self.points |= {
             "gap.left": (x, y),
             "gap.right": (-x, y),

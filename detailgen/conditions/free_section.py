@@ -49,6 +49,7 @@ _MARGIN = 38.0
 """What is drawn beyond the bodies, mm."""
 _CROWDED = 0.5
 """Bodies that share more than this, mm2, were drawn too thick."""
+_NEVER_IDLE = frozenset({"closed_pocket", "solids_overlap"})
 _FALL = {"left": 1.0, "right": -1.0, "along": 0.0}
 
 
@@ -163,6 +164,7 @@ class _Work:
             ),
             hollows=closed_by(self.stack.bodies, *p.hollows) if p.hollows else (),
             layouts=self.layouts,
+            never_idle=_NEVER_IDLE,
             side_of_air=self._side_of_air(),
             notes=p.notes,
             roof_slope=site.roof.slope,

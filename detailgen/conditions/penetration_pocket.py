@@ -118,7 +118,7 @@ class PenetrationPocket(Placed, frozen=True):
     crown: Length = length(
         "How much higher the sealant stands at the shape than at the rim of the pan.",
         default="1/2 in",
-        least="1/8 in",
+        least="1/16 in",
         most="1 1/2 in",
     )
     bead: Length = length(
@@ -455,7 +455,7 @@ def _gauges(s: _Sizes, site: Site) -> tuple[Gauge, ...]:
             h,
             mark(flange, "flange_width_least"),
         ),
-        Gauge("pan", "pan.top", "pan.top" + RIGHT, h, label="PAN"),
+        Gauge("pan", "pan.top", "pan.top" + RIGHT, h, label="PAN INSIDE"),
         Gauge("crown", "sealant.rim" + RIGHT, "sealant.top" + RIGHT, v),
         Gauge(
             "pan-height",

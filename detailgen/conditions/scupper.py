@@ -26,6 +26,7 @@ from typing import Literal
 
 from detailgen.conditions._condition import Condition, Impossible, Site
 from detailgen.conditions._ground import DECK_THICKNESS
+from detailgen.conditions._metalwork import usual_copper
 from detailgen.conditions._scupper_frame import Frame, ScupperSizes
 from detailgen.conditions._scupper_roof import RoofSide
 from detailgen.conditions._scupper_views import unfolded
@@ -108,7 +109,11 @@ class Scupper(Placed, frozen=True):
         most="24 in",
         example="8 in",
     )
-    metal: Metal = choice("Metal of the liner; it must take solder.", default="copper-16")
+    metal: Metal | None = choice(
+        "Metal of the liner; it must take solder. Without it: copper of 16 oz, or thicker "
+        "where the rule set asks it.",
+        default=None,
+    )
     roof_flange: Length | None = length(
         "Flange of the liner on the roof.",
         default=None,
@@ -226,7 +231,7 @@ def _sizes(p: Scupper, site: Site) -> ScupperSizes:
     foil = p.flashing == "foil" if p.flashing else site.roof.adhesion is Method.TORCH
     return ScupperSizes(
         overflow=overflow,
-        metal=p.metal,
+        metal=p.metal or usual_copper(site),
         width=min(width, _MOST_WIDE),
         height=height,
         rise=rise,
@@ -252,6 +257,7 @@ def taken(p: Scupper, site: Site) -> dict[str, float | str]:
     s = _sizes(p, site)
     return {
         "reading": _reading(p),
+        "metal": s.metal,
         "width": s.width,
         "opening_height": s.height,
         "rise": s.rise or site.rules.value("overflow_rise"),

@@ -32,6 +32,7 @@ from detailgen.conditions._flanged_point import (
     roof_depth,
 )
 from detailgen.conditions._ground import Plane
+from detailgen.conditions._metalwork import usual_copper
 from detailgen.conditions._mirror import RIGHT, Half, both, half_of
 from detailgen.conditions._point_plan import PointPlan, Upright, point_plan, ring
 from detailgen.conditions._point_section import PointSection, point_section
@@ -71,8 +72,8 @@ class Stack(Placed, frozen=True):
         by_rule="stack_height_least",
     )
     metal: Metal | None = choice(
-        "Metal of the jack. Without it: lead of 2 1/2 lb, or copper of 16 oz where the "
-        "rule set takes no lead.",
+        "Metal of the jack. Without it: lead of 2 1/2 lb, or copper where the rule set "
+        "takes no lead.",
         default=None,
     )
     flange: Length | None = length(
@@ -152,7 +153,7 @@ def _sizes(p: Stack, site: Site) -> _Sizes:
 def _metal(p: Stack, site: Site) -> str:
     if p.metal is not None:
         return p.metal
-    return "copper-16" if site.rules.value("sleeve_not_of_lead") else "lead-2half"
+    return usual_copper(site) if site.rules.value("sleeve_not_of_lead") else "lead-2half"
 
 
 def taken(p: Stack, site: Site) -> dict[str, float | str]:

@@ -14,6 +14,9 @@ from shapely.geometry.base import BaseGeometry
 
 from detailgen.geometry import Line, Point, Region
 
+ROUGH = 1e-6
+"""Grid, mm, on which shapes are put that cannot be combined as they are."""
+
 
 def polygon(points: Sequence[Point]) -> Region:
     """Return the region with this outline."""
@@ -31,24 +34,38 @@ def pieces(shape: BaseGeometry, *, least: float = 1e-6) -> list[Region]:
     return [g for g in found if g.area > least]
 
 
+def _mended(*shapes: BaseGeometry) -> list[BaseGeometry]:
+    """Return shapes whose outlines do not run over themselves, by rounding or otherwise."""
+    return [shapely.make_valid(shape) for shape in shapes]
+
+
 def clip(region: Region, window: Region) -> list[Region]:
     """Return what of a region lies inside a window."""
     if window.contains(region):
         return [region]
-    return pieces(region.intersection(window))
+    try:
+        return pieces(region.intersection(window))
+    except GEOSException:  # edges that coincide but for rounding
+        return pieces(shapely.intersection(*_mended(region, window), grid_size=ROUGH))
 
 
 def cut(region: Region, tools: Iterable[Region]) -> list[Region]:
     """Return what is left of a region without the tools, largest first."""
     left: BaseGeometry = region
     for tool in tools:
-        left = left.difference(tool)
+        try:
+            left = left.difference(tool)
+        except GEOSException:  # edges that coincide but for rounding
+            left = shapely.difference(*_mended(left, tool), grid_size=ROUGH)
     return sorted(pieces(left), key=lambda g: -g.area)
 
 
 def union(regions: Sequence[Region]) -> list[Region]:
     """Return the union of regions as its separate pieces."""
-    return pieces(union_all(list(regions)))
+    try:
+        return pieces(union_all(list(regions)))
+    except GEOSException:  # edges that coincide but for rounding
+        return pieces(union_all(_mended(*regions), grid_size=ROUGH))
 
 
 def overlap_area(a: Region, b: Region) -> float:

@@ -56,7 +56,7 @@ def stage_sheets(request: SheetRequest) -> tuple[Scene, ...]:
     drawn = plan.drawn
     figures = [stage_figure(drawn, s, request.catalog, plan.scale) for s in steps]
     note = f"{thickness_note(thicker)} All panels at this scale."
-    waiting = pieces_of(_beside(board, plan.scale, note, figures), board.column)
+    waiting = pieces_of(_beside(board, plan, note, figures), board.column)
     pages: list[Page] = []
     for sheet in plan.rows:
         page = Page(scales=[label_of(plan.scale)])
@@ -190,20 +190,22 @@ def _below(board: Board, level: float) -> list[Column]:
     return [Column(c.x, c.width, level, c.bottom) for c in board.text_columns()[:-1]]
 
 
-def _beside(board: Board, scale: Scale, note: str, figures: list[Figure]) -> list[Block]:
+def _beside(
+    board: Board, plan: _Plan, note: str, figures: list[Figure]
+) -> list[Block]:
     """Return the texts beside the panels: scale, legend, cautions."""
     request = board.request
     title = f"STAGES {request.mark}: {request.title}".upper()
 
     def scaled(width: float) -> list[Row]:
-        items, height = caption(title, scale, [note], width, request.units)
+        items, height = caption(title, plan.scale, [note], width, request.units)
         return [Row(height, tuple(items))]
 
     drafting = request.catalog.drafting
     ways = {w for s in _ways(request) for w in s}
     return [
         Block("FROM STAGE TO STAGE", scaled),
-        legend(key_of_panels(figures), request.catalog),
+        legend(key_of_panels(request, plan.drawn, figures), request.catalog),
         blocks.printed(
             f"CAUTIONS: {request.section.method.upper()}",
             drafting.cautions_for(frozenset({*ways, str(request.section.method)})),

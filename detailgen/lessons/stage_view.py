@@ -21,7 +21,8 @@ from detailgen.sheet.bodies import (
     rings_of,
 )
 from detailgen.sheet.figure import Figure, Swatch
-from detailgen.sheet.section_view import body_box
+from detailgen.sheet.request import SheetRequest
+from detailgen.sheet.section_view import body_box, swatches
 
 NEW_SHEET: Final = (140, 140, 140)
 """Fill of a sheet that a stage lays."""
@@ -105,8 +106,12 @@ def bond_marks(built: LayeredSection, number: int, factor: float) -> list[Item]:
     return items
 
 
-def key_of_panels(figures: list[Figure]) -> list[Swatch]:
+def key_of_panels(
+    request: SheetRequest, drawn: LayeredSection, figures: list[Figure]
+) -> list[Swatch]:
     """Return the legend of the panels: new and quiet, and the marks that they have."""
+    built = tuple(b for b in drawn.bodies if b.stage and b.role not in SHEETS)
+    solid = replace(drawn, bodies=built, joints=(), coats=())
     used = {i.layer for f in figures for i in f.items if not isinstance(i, Hatch)}
     rows = [
         Swatch("New sheet in this stage", "area", NEW_SHEET, layer="sheet"),
@@ -117,4 +122,5 @@ def key_of_panels(figures: list[Figure]) -> list[Swatch]:
         Swatch("Primer or prepared surface", "coat", layer="coat"),
     ]
     always = {"sheet", "quiet"}
-    return [row for row in rows if row.layer in used | always]
+    shown = [row for row in rows if row.layer in used | always]
+    return [*shown[:1], *swatches(request, solid), *shown[1:]]

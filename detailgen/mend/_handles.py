@@ -3,7 +3,8 @@
 Numbers move in steps: 1/16 in in a job in feet and inches, 1 mm in one in millimetres; a
 slope in steps of 1/16 in per ft or of 0.1 %; a count and an angle in whole ones. The values
 are those that a person writes (whole steps from nothing), so that the first step of a
-length that is not a whole number of steps is a shorter one.
+length that is not a whole number of steps is a shorter one. Left alone are lists of a
+condition's own and the angle of a corner, which is the building's.
 """
 
 from collections.abc import Iterator, Mapping
@@ -142,8 +143,11 @@ class _Ladder:
         info = type(model).model_fields[name]
         value = getattr(model, name)
         sort = sort_of(info)
-        if isinstance(value, tuple) and sort is not Sort.LENGTH:  # tables, lists of words
+        words = isinstance(value, tuple) and sort is not Sort.LENGTH
+        if words or "settled" in _extra(info):  # tables and lists of words; what stays
             return
+        if isinstance(value, tuple) and not roof:
+            return  # lists of bodies or layers: what they are is not a figure to change
         if isinstance(value, tuple):
             layers = cast("tuple[float, ...]", value)
             for i, layer in enumerate(layers):

@@ -83,7 +83,30 @@ def mend_all(
     fixed = replace(site, roof=_changed_roof(site.roof, roof))
     held = [replace(item, kept=item.kept | {ROOF}) for item in items]
     again = _each(held, fixed, system, lambda _: None)
+    if all(one.verdict in {Verdict.HOLDS, Verdict.MENDED} for one in again):
+        roof = _needed(items, again, site, roof)
+        new_roof = _changed_roof(site.roof, roof)
+        again = tuple(replace(one, roof=new_roof) for one in again)
     return Mended(roof, tuple(map(_carried, mends, again)))
+
+
+def _needed(
+    items: Sequence[Broken],
+    mends: Sequence[Mend],
+    site: Site,
+    changes: tuple[Change, ...],
+) -> tuple[Change, ...]:
+    """Return the changes of the roof without those that others make needless."""
+    for change in sorted(changes, key=lambda c: c.steps):
+        fewer = tuple(c for c in changes if c is not change)
+        there = replace(site, roof=_changed_roof(site.roof, fewer))
+        benches = (
+            Bench(item.condition, one.parameters, there, (), item.accepted)
+            for item, one in zip(items, mends, strict=True)
+        )
+        if fewer and not any(bench.failing(()) for bench in benches):
+            return _needed(items, mends, site, fewer)
+    return changes
 
 
 def _carried(old: Mend, new: Mend) -> Mend:

@@ -28,6 +28,8 @@ _LEAST: Final = 0.3
 """Share of a column's height that a view has at least, whatever its table takes."""
 _CAPTION: Final = 42.0
 """What caption and white space take, mm."""
+_NARROW: Final = 90.0
+"""In a column narrower than this, mm, a view has no room for its labels."""
 _ROWS: Final = 30.0
 """A table that goes on in the next column begins with at least so much, mm."""
 _ROOM: Final = 9.0
@@ -40,13 +42,13 @@ def profile_pages(board: Board) -> list[Page]:
     if not shop.profiles:
         return []
     setter = _Setter(board)
-    if len(shop.profiles) == 1:  # it has the sheet to itself
-        (profile,) = shop.profiles
-        table = pieces_of([_table(board.request, profile, 1)], board.column)
-        setter.set_wide(_figure(board, profile, 1, [], board.double), table)
-    for number, profile in enumerate(shop.profiles if len(shop.profiles) > 1 else (), 1):
+    alone = len(shop.profiles) == 1 or board.column < _NARROW
+    for number, profile in enumerate(shop.profiles, 1):
         table = pieces_of([_table(board.request, profile, number)], board.column)
-        setter.set(_figure(board, profile, number, table, board.column), table)
+        if alone:
+            setter.set_wide(_figure(board, profile, number, [], board.double), table)
+        else:
+            setter.set(_figure(board, profile, number, table, board.column), table)
     setter.flow(pieces_of(_left_out(board.request), board.column))
     return setter.finished()
 

@@ -33,7 +33,9 @@ _CLEAR: Final = 0.9
 """Clear space about a label, mm."""
 _TICK: Final = 2.2
 """Half the length of the stroke that marks a row of holes, mm on paper."""
-_WAYS: Final = 24
+_SEEN: Final = 60.0
+"""So much trouble is seen: something runs over something else."""
+_WAYS: Final = 32
 """Directions in which a label is tried."""
 
 
@@ -47,6 +49,17 @@ class _Name:
     """The direction in which it would rather stand."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Label:
+    """A label in its place."""
+
+    text: str
+    box: Box
+    leader: Segment | None
+    trouble: float
+    """What it runs into, as a cost; 0 where it is clear."""
+
+
 @dataclass(slots=True)
 class _Ink:
     """What is on the paper already."""
@@ -57,7 +70,10 @@ class _Ink:
     sides: tuple[float, float]
     """Between these labels should stay, from left to right."""
     boxes: list[Box] = field(default_factory=list[Box])
+    ticks: list[Segment] = field(default_factory=list[Segment])
+    """Strokes across and beside the metal."""
     lines: list[Segment] = field(default_factory=list[Segment])
+    """Leaders."""
 
 
 def thickness_times(profile: Profile, factor: float) -> float:
@@ -97,13 +113,18 @@ def profile_figure(
         tick = _tick(profile, line, row, factor)
         figure.items.append(Path(tick, "fastener"))
         (x0, y0), (x1, y1) = tick
-        ink.lines.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
+        ink.ticks.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
     face = _face_mark(profile, line, max(1.4 * thick, 1.3 * factor))
     figure.items.append(Path(face, "dims"))
     (x0, y0), (x1, y1) = face
-    ink.lines.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
-    for name in _names(profile, line, units, factor):
-        figure.box = hull([figure.box, _set(figure, name, ink)])
+    ink.ticks.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
+    for one in _placed(list(_names(profile, line, units, factor)), ink):
+        figure.box = hull([figure.box, one.box])
+        at = (one.box[0] + _CLEAR, one.box[1] + _CLEAR + DESCENT * TEXT)
+        figure.items.append(Text(figure.model(at), one.text, TEXT, "dims"))
+        if one.leader is not None:
+            ends = (figure.model(one.leader[0]), figure.model(one.leader[1]))
+            figure.items.append(Leader(ends, "leaders", Terminator.DOT, one.text))
     stated = "at true thickness" if times <= 1.0 else f"{times:g} times thicker than true"
     figure.notes = [f"Drawn {stated}. The stroke beside it marks the {profile.face}."]
     return figure
@@ -269,21 +290,34 @@ def _bend_text(bend: Bend) -> str:
     return f"{make} FOLD {turn}"
 
 
-def _set(figure: Figure, name: _Name, ink: _Ink) -> Box:
-    """Set a label clear of all ink, near and on its own side; return its box."""
-    _, box, leader = min(_places(name, ink), key=lambda found: found[0])
-    ink.boxes.append(box)
-    at = (box[0] + _CLEAR, box[1] + _CLEAR + DESCENT * TEXT)
-    figure.items.append(Text(figure.model(at), name.text, TEXT, "dims"))
-    if leader is not None:
-        ink.lines.append(leader)
-        tip, port = leader
-        ends = (figure.model(tip), figure.model(port))
-        figure.items.append(Leader(ends, "leaders", Terminator.DOT, name.text))
-    return box
+def _placed(names: Sequence[_Name], ink: _Ink) -> list[_Label]:
+    """Return the labels in their places, set in the first order without trouble.
+
+    Where none has, those of the order with the least.
+    """
+    found: list[tuple[float, list[_Label]]] = []
+    turned = [list(names), list(reversed(names))]
+    turned += [[*names[n:], *names[:n]] for n in range(1, len(names))]
+    for order in turned:
+        now = _Ink(ink.metal, ink.half, ink.sides, ticks=ink.ticks)
+        labels = [_label(name, now) for name in order]
+        trouble = sum(one.trouble for one in labels)
+        found.append((trouble, labels))
+        if trouble < _SEEN:
+            break
+    return min(found, key=lambda one: one[0])[1]
 
 
-def _places(name: _Name, ink: _Ink) -> Iterator[tuple[float, Box, Segment | None]]:
+def _label(name: _Name, ink: _Ink) -> _Label:
+    """Return a label clear of all ink if it can be, near and on its own side."""
+    _, best = min(_places(name, ink), key=lambda found: found[0])
+    ink.boxes.append(best.box)
+    if best.leader is not None:
+        ink.lines.append(best.leader)
+    return best
+
+
+def _places(name: _Name, ink: _Ink) -> Iterator[tuple[float, _Label]]:
     """Yield places for a label, each with what speaks against it, until one is clear."""
     wide = text_width(name.text, TEXT) + 2.0 * _CLEAR
     high = (ASCENT + DESCENT) * TEXT + 2.0 * _CLEAR
@@ -302,7 +336,8 @@ def _places(name: _Name, ink: _Ink) -> Iterator[tuple[float, Box, Segment | None
             aside = 1.0 - (d[0] * name.out[0] + d[1] * name.out[1])
             trouble = _trouble(box, leader, ink)
             clear = clear or not trouble
-            yield 1.2 * reach + 3.0 * aside + trouble, box, leader
+            label = _Label(name.text, box, leader, trouble)
+            yield 1.2 * reach + 3.0 * aside + trouble, label
         if clear and reach > _REACHES[2]:
             return
 
@@ -327,13 +362,16 @@ def _trouble(box: Box, leader: Segment | None, ink: _Ink) -> float:
     cost = 40.0 * out
     cost += sum(300.0 for segment in ink.metal if _in_box(segment, thick))
     cost += sum(300.0 for other in ink.boxes if not apart(box, other))
-    cost += sum(200.0 for line in ink.lines if _in_box(line, box))
+    cost += sum(200.0 for line in (*ink.ticks, *ink.lines) if _in_box(line, box))
     if leader is None:
         return cost
     tip, _ = leader
     cost += sum(150.0 for other in ink.boxes if _in_box(leader, other))
+    cost += sum(120.0 for line in ink.lines if cross(leader, line))
+    near = (min(distance(line[0], leader), distance(tip, line)) for line in ink.lines)
+    cost += sum(15.0 for away in near if away < 1.0)
     cost += sum(
-        120.0 for line in ink.lines if distance(tip, line) > 0.05 and cross(leader, line)
+        60.0 for line in ink.ticks if distance(tip, line) > 0.05 and cross(leader, line)
     )
     cost += sum(
         30.0

@@ -118,6 +118,7 @@ def _stops(told: Sequence[_Told], width: float) -> _Stops:
         asked = (text_width(t.asked, TEXT) for t in told)
         widest = max((w for w in asked if w < 0.6 * room), default=0.5 * room)
         found = margin + max(0.45 * room, widest + 3.0)
+        found = max(found, text_width("Rule: asked", TEXT) + 3.0)
         return _Stops(margin, margin, found, result, width, flat=False)
 
     def widest_of(texts: Iterable[tuple[str, bool]]) -> float:
@@ -132,7 +133,7 @@ def _stops(told: Sequence[_Told], width: float) -> _Stops:
 def _head(stops: _Stops) -> Row:
     y = -TOP
     items: list[Item] = [
-        line("Rule" if stops.flat else "Rule: asked", stops.rule, y),
+        line("Rule", stops.rule, y) if stops.flat else line("Rule: asked", 0.0, y),
         line("Found", stops.found, y),
         right("Result", stops.result, y),
         right("Src", stops.width, y),

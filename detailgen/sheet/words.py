@@ -69,6 +69,8 @@ def requirement(wanted: Requirement, system: UnitSystem) -> str:
     if _is_zero(wanted.amount) and wanted.high is None:
         return "0 or more" if wanted.relation is Relation.AT_LEAST else "none"
     if wanted.relation is Relation.BETWEEN and wanted.high is not None:
+        if wanted.high == wanted.amount:
+            return f"exactly {first}"
         return f"{first} to {amount(wanted.high, system)}"
     if wanted.amount.unit is Unit.WORDS:
         return first

@@ -14,10 +14,12 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
 def test_the_parameter_file_of_the_readme_draws(tmp_path):
-    (example,) = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
+    examples = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
+    assert len(examples) == 2
     file = tmp_path / "job.toml"
-    file.write_text(example, encoding="utf-8")
+    file.write_text("\n".join(examples), encoding="utf-8")
     job = load_job(file)
+    assert [(d.of, d.to) for d in job.distances] == [("W1", "E1")]
     assert [placed.id for placed in job.conditions] == ["W1", "E1"]
     for placed in job.conditions:
         section = placed.condition.build(placed.parameters, job.site)

@@ -37,6 +37,7 @@ from tests.checks.rows_points import (
     catch,
     coded,
     leave,
+    merged,
     of,
     off,
     outward,
@@ -140,7 +141,8 @@ def sump_in_plan(end: str, by: float) -> Mutation:
     """Let the sump come less far out in the plan, on one of its sides."""
     i = ("left", "bottom", "right", "top").index(end)
 
-    def change(_: Base, part: Part) -> Part | None:
+    def change(base: Base, part: Part) -> Part | None:
+        del base
         if part.role is not Role.INSULATION:
             return part
         bounds = [-2000.0, -2000.0, 2000.0, 2000.0]
@@ -148,7 +150,7 @@ def sump_in_plan(end: str, by: float) -> Mutation:
         out = max(-x0, x1) - by
         bounds[i] = -out if i < 2 else out
         left = part.region.intersection(box(*bounds))
-        return replace(part, region=left) if left.area > 1.0 else None  # type: ignore[arg-type]
+        return replace(part, region=left) if left.area > 1.0 else None
 
     return parts(PLAN, f"sump {by:.4g} mm shorter on its {end}", change)
 
@@ -236,7 +238,7 @@ def all_trimmed(role: Role, end: str, by: float) -> Mutation:
         bounds = [min(b[0] for b in seen), min(b[1] for b in seen)]
         bounds += [max(b[2] for b in seen), max(b[3] for b in seen)]
         bounds[i] += by if i < 2 else -by
-        return replace(part, region=part.region.intersection(box(*bounds)))  # type: ignore[arg-type]
+        return replace(part, region=part.region.intersection(box(*bounds)))
 
     return parts(PLAN, f"{role} {by:.4g} mm shorter on the {end}", change)
 
@@ -353,8 +355,5 @@ def width_of(part: float) -> Mutation:
 
 def rows() -> Iterator[Row]:
     """Yield every mutation for the rules on drains and scuppers."""
-    yield from sheet_rows()
-    yield from sump_rows()
-    yield from strainer_rows()
-    yield from clad_rows()
-    yield from scupper_rows()
+    subjects = (sheet_rows, sump_rows, strainer_rows, clad_rows, scupper_rows)
+    yield from merged(row for subject in subjects for row in subject())

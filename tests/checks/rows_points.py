@@ -4,7 +4,7 @@ Most changes are made on both sides of a section: the right side is not a mirror
 rule has measured on the left.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from detailgen.geometry.regions import box
@@ -300,7 +300,7 @@ def trimmed(part_id: str, end: str, by: float) -> Mutation:
         bounds = list(part.region.bounds)
         bounds[i] += by if i < 2 else -by
         left = part.region.intersection(box(*bounds))
-        return replace(part, region=left)  # type: ignore[arg-type]
+        return replace(part, region=left)
 
     return parts(PLAN, f"{part_id} {by:.4g} mm shorter on its {end}", change)
 
@@ -373,7 +373,7 @@ def water_rows() -> Iterator[Row]:
                 lambda _, s, side=side: s.points["roof.datum" + side][1] + 20.0,
             )
             more = {"left" if side == LEFT else "right": off("metal.leaves", side, -2)}
-            yield catch(rule, slit(metal + side, "y", at, wide, **more), kinds)
+            yield catch(rule, slit(metal + side, "y", at, wide, None, **more), kinds)
     flashing = point("wall-flange.top", "y", 5)
     for wide in (1, 5, 20):
         names = ("flashing", "wall-strip", "flashing-cement?")
@@ -605,6 +605,15 @@ def lead_rows() -> Iterator[Row]:
         yield leave(rule, shortened(g, g.last), g)
 
 
+def merged(rows: Iterable[Row]) -> Iterator[Row]:
+    """Yield rows, of those that say the same one for all of their sections."""
+    same: dict[tuple[str, str, bool], list[Row]] = {}
+    for row in rows:
+        same.setdefault((row.rule, row.change.what, row.caught), []).append(row)
+    for found in same.values():
+        yield replace(found[0], where=lambda b, rs=found: any(r.where(b) for r in rs))
+
+
 def rows() -> Iterator[Row]:
     """Yield every mutation for flanges, and for what goes up through the roof."""
     subjects: tuple[Callable[[], Iterator[Row]], ...] = (
@@ -616,5 +625,4 @@ def rows() -> Iterator[Row]:
         pipe_rows,
         lead_rows,
     )
-    for subject in subjects:
-        yield from subject()
+    yield from merged(row for subject in subjects for row in subject())

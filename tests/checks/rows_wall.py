@@ -166,7 +166,10 @@ def strip_rows() -> Iterator[Row]:
             cut("strip-in", {"above": up(least, JUST)}, to),
             where=here,
         )
-        sheet = At("its face", lambda _, s: -s.body("strip-in").thickness)
+        sheet = At(
+            "its face",
+            lambda _, s: s.points["cant.top"][0] - s.body("strip-in").thickness,
+        )
         taken = ("flashing-cement?", "flashing")
         for by in (JUST, 20, 60):
             yield caught(

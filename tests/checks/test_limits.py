@@ -15,6 +15,7 @@ from detailgen.finding import Outcome, Relation, Unit
 from detailgen.geometry import Line, Region
 from detailgen.geometry.regions import box
 from detailgen.section import Bond, Coat, LayeredSection, Mark, Method, Role, Stage
+from tests.checks import limits_corners, test_limits_points
 from tests.checks.handmade import (
     body,
     edge,
@@ -608,6 +609,14 @@ LIMITS = [
     Limit("leaky_hold_point", sheets_at_hold, 1, 0),
     Limit("solids_overlap", overlap_of, 0.01, 0.02),
     Limit("closed_pocket", pocket_of, 1.0, 1.01),
+    Limit("bare_corner", limits_corners.sheets_at_corner, 1, 0),
+    Limit("short_corner_lap", limits_corners.doubled_at_arris, 3 * IN, 76.1),
+    Limit("short_corner_patch", limits_corners.patch_past_wedge, 3 * IN, 76.1),
+    Limit("open_pinhole", limits_corners.pinholes, 0, 1),
+    Limit("off_relief_cut", limits_corners.cut_past_corner, IN / 8, 3.3),
+    Limit("panel_off_face", limits_corners.panel_before_face, IN / 8, 3.3),
+    Limit("unprepared_corner", limits_corners.unprepared, 1.0, 1.1),
+    Limit("wide_corner_piece", limits_corners.blank_of_width, 1000.0, 1000.1),
 ]
 
 
@@ -627,10 +636,28 @@ def test_at_the_limit_it_passes_and_just_past_it_fails(case: Limit) -> None:
     assert broken.source
 
 
+IN_TEST_LIMITS_CURBS = {
+    "low_curb",
+    "low_curb_over_cricket",
+    "low_joint_curb",
+    "tall_joint_curb",
+    "tight_joint",
+    "tight_barrier",
+    "loose_joint_cover",
+    "touched_counterflashing",
+    "low_unit",
+    "unit_on_sleepers",
+}
+
+
 def test_every_rule_is_tried_at_its_limit() -> None:
     in_words = {"combustible_cant", "nothing_to_bite"}
     in_test_neighbours = {"crowded_neighbours", "meeting_sheets"}
-    tried = {case.rule for case in LIMITS} | in_words | in_test_neighbours | set(RULES)
+    in_test_water_path = {"weak_water_path_low", "weak_water_path_high"}
+    elsewhere = in_test_neighbours | in_test_water_path
+    elsewhere |= IN_TEST_LIMITS_CURBS | test_limits_points.BY_HAND
+    tried = {case.rule for case in (*LIMITS, *test_limits_points.LIMITS)} | set(RULES)
+    tried |= in_words | elsewhere
     assert tried == set(REGISTRY)
 
 

@@ -19,6 +19,8 @@ from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS
 from tests.checks import (
     rows_both,
+    rows_corners,
+    rows_curbs,
     rows_drains,
     rows_edge,
     rows_near,
@@ -31,7 +33,8 @@ from tests.checks.variants import BASES, Base, failing
 
 TABLE = Path(__file__).with_name("MUTATIONS.md")
 MUST_CATCH, MUST_LEAVE = 3, 2
-WITH_VARIANTS = {"wall", "roof-edge"} | rows_points.KINDS
+WITH_VARIANTS = {"wall", "roof-edge", *rows_corners.KINDS}
+WITH_VARIANTS |= rows_points.KINDS | rows_curbs.KINDS
 """Kinds that have their variants among the sections."""
 
 
@@ -39,7 +42,7 @@ def on_walls_and_edges(rows: Iterable[Row]) -> Iterator[Row]:
     """Yield rows that name bodies as walls and roof edges have them, for those alone."""
     for row in rows:
         yield replace(
-            row, where=lambda b, row=row: b.kind not in rows_points.KINDS and row.where(b)
+            row, where=lambda b, row=row: b.kind in {"wall", "roof-edge"} and row.where(b)
         )
 
 
@@ -52,6 +55,8 @@ ROWS: tuple[Row, ...] = tuple(
             rows_near.rows(),
             rows_points.rows(),
             rows_drains.rows(),
+            rows_curbs.rows(),
+            rows_corners.rows(),
         ),
         key=lambda row: (list(REGISTRY).index(row.rule), not row.caught),
     )

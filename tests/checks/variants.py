@@ -15,6 +15,7 @@ from detailgen.finding import Finding, Outcome
 from detailgen.parameters import MaterialOverride, Roof, RuleOverride
 from detailgen.section import LayeredSection, Method, Neighbour, Role, Stand
 from tests.checks.handmade import catalog
+from tests.checks.variants_curbs import CURBS, ROOMY_CURBS
 from tests.checks.variants_points import POINTS, ROOMY_POINTS
 
 IN = 25.4
@@ -53,6 +54,14 @@ ROOMY: Mapping[str, Mapping[str, object]] = {
         "cleat_hook": 0.75 * IN,
     },
     **ROOMY_POINTS,
+    **ROOMY_CURBS,
+}
+ROOMY = {
+    **ROOMY,
+    **{
+        kind: {**ROOMY["wall"], "corner_lap": 4 * IN}
+        for kind in ("inside-corner", "outside-corner")
+    },
 }
 ROOF: Mapping[str, object] = {"slope": 0.375 / 12}
 
@@ -259,11 +268,43 @@ def _near() -> list[Base]:
 def _points() -> list[Base]:
     return [
         Base(code, about, kind, given, roof, **more)  # type: ignore[arg-type]
-        for code, about, kind, given, roof, more in POINTS
+        for code, about, kind, given, roof, more in (*POINTS, *CURBS)
+    ]
+
+
+CORNER_RULES = frozenset({
+    "bare_corner",
+    "off_relief_cut",
+    "open_pinhole",
+    "panel_off_face",
+    "short_corner_lap",
+    "short_corner_patch",
+    "unprepared_corner",
+    "wide_corner_piece",
+})
+
+
+def _corners() -> list[Base]:
+    granules = {"flashing": "granule-in-cement"}
+    return [
+        Base(
+            code,
+            f"{angle:g} degrees",
+            kind,
+            {**more, "corner_angle": angle},
+            roof,
+            only=CORNER_RULES,
+        )
+        for code, kind, angle, more, roof in (
+            ("I1", "inside-corner", 75.0, {}, {}),
+            ("I2", "inside-corner", 130.0, granules, {"adhesion": Method.HOT_ASPHALT}),
+            ("O1", "outside-corner", 75.0, {}, {}),
+            ("O2", "outside-corner", 130.0, granules, {"adhesion": Method.HOT_ASPHALT}),
+        )
     ]
 
 
 BASES: Mapping[str, Base] = {
-    b.code: b for b in (*_walls(), *_edges(), *_near(), *_points())
+    b.code: b for b in (*_walls(), *_edges(), *_near(), *_points(), *_corners())
 }
 """Every section by its code."""

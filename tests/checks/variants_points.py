@@ -27,6 +27,7 @@ ROOMY_POINTS: Mapping[str, Mapping[str, object]] = {
     "drain": DRAIN,
     "deep-drain": {**DRAIN, "clad_past": 4 * IN, "clad_border": 5 * IN},
     "scupper": {
+        "metal": "copper-16",
         "opening_height": 5 * IN,
         "roof_flange": 5 * IN,
         "wall_flange": 5 * IN,

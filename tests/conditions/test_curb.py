@@ -121,7 +121,7 @@ def test_a_cricket_raises_the_roof_and_the_curb_with_it():
     assert upright(section, "cricket", -0.001)[0] == near(-mm("3 in"), abs=0.01)
     assert cricket.region.bounds[3] == near(0.0, abs=1e-6)
     assert above(section, "roof.datum") >= rule("curb_above_cricket_least") - 1e-6
-    assert section.points["upslope.datum"][1] == near(section.points["roof.datum"][1])
+    assert section.points["cricket.datum"][1] == near(section.points["roof.datum"][1])
     bare = build("curb")
     assert above(section, "roof.datum") == near(above(bare, "roof.datum"), abs=mm("1/4 in"))
 

@@ -37,7 +37,7 @@ def faults(job: RandomJob, tally: Counter[str]) -> list[str]:
     roof = len(found.changes) - len(own)
     tally["with a kind changed"] += kinds > 0
     tally["with the roof changed"] += roof > 0
-    wrong = _passes_and_is_tight(job, found)
+    wrong = holds_and_is_tight(job, found)
     other = Exhaustive(job, before)
     if kinds or roof:  # then no change of numbers alone may do
         count, steps = 3, 0
@@ -51,7 +51,7 @@ def faults(job: RandomJob, tally: Counter[str]) -> list[str]:
     return wrong
 
 
-def _passes_and_is_tight(job: RandomJob, found) -> list[str]:
+def holds_and_is_tight(job: RandomJob, found) -> list[str]:
     """Return whether the mended job fails, or holds with one step less."""
     wrong: list[str] = []
     site = type(job.site)(found.roof, job.site.catalog, job.site.rules)

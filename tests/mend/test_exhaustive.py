@@ -15,11 +15,11 @@ from tests.mend.exhaustive import DEPENDS, Trial, fails
 from tests.mend.jobs import random_jobs
 
 COARSE = {
-    Sort.LENGTH: Fraction(508, 10),
+    Sort.LENGTH: Fraction(1524, 10),
     Sort.SLOPE: Fraction(1, 12),
     Sort.WHOLE: Fraction(1),
 }
-"""Steps so long (2 in) that all pairs of values can be tried."""
+"""Steps so long (6 in) that all pairs of values can be tried."""
 
 
 @pytest.mark.parametrize("kind", DEPENDS)

@@ -1,4 +1,4 @@
-"""500 random valid sets over both kinds of condition, at true size and drawn thick.
+"""200 and more random valid sets of each kind of condition, at true size and drawn thick.
 
 Sets are drawn from the full declared range of every parameter (`tests/sampling.py`), with
 fixed seeds. Whatever is valid must build, and what is built must be sound.
@@ -24,7 +24,23 @@ from tests.sampling import Tally, samples
 
 CATALOG = load_catalog()
 RULES = CATALOG.rule_set("common-practice")
-EACH = {"wall": 260, "roof-edge": 240}
+EACH = {
+    "wall": 260,
+    "roof-edge": 240,
+    "stack": 200,
+    "vent-sleeve": 200,
+    "penetration-pocket": 200,
+    "drain": 200,
+    "deep-drain": 200,
+    "scupper": 200,
+    "curb": 200,
+    "expansion-joint": 200,
+    "independent-wall": 200,
+    "equipment-support": 200,
+    "equipment-sleeper": 200,
+}
+ELSEWHERE = {"inside-corner", "outside-corner", "free-section"}
+"""Drawn in test_corner_conditions.py and in tests/conditions/test_free_section.py."""
 SEED = 1203
 THICK = Thickening(3.0, 5.0, 3.0)
 MOST_REJECTED = 0.7
@@ -73,9 +89,9 @@ def sets(request: pytest.FixtureRequest) -> tuple[Drawn, ...]:
 # --- how well the ranges are covered ---
 
 
-def test_500_sets_are_drawn_and_few_are_rejected(told) -> None:
-    assert set(EACH) == set(CONDITIONS)
-    assert sum(len(drawn(kind)[0]) for kind in EACH) == 500
+def test_all_sets_are_drawn_and_few_are_rejected(told) -> None:
+    assert set(EACH) | ELSEWHERE == set(CONDITIONS)
+    assert sum(len(drawn(kind)[0]) for kind in EACH) == sum(EACH.values())
     for kind, count in EACH.items():
         tally = drawn(kind)[1]
         told(f"{kind}: {tally.rejected} of {tally.drawn} sets rejected ({tally.rate:.0%})")
@@ -218,7 +234,9 @@ def test_joints_and_coats_lie_on_their_bodies(sets) -> None:
             lines = [(j.line, i) for j in section.joints for i in (j.upper, j.lower)]
             lines += [(c.line, c.body) for c in section.coats]
             for line, body_id in lines:
-                if body_id == "deck" and fluted:  # a sheet bridges the flutes
+                if (
+                    body_id in {"deck", "deck-right"} and fluted
+                ):  # a sheet bridges the flutes
                     continue
                 off = max(edges[body_id].distance(Polygon([q] * 4)) for q in line.coords)
                 assert off < 2e-3, (body_id, off, s)
@@ -242,7 +260,7 @@ def test_no_flame_meets_what_burns(sets) -> None:
             seen.add(j.bond)
             if j.upper in {"strip-in", "finish-ply", "flashing", "upper-flashing"}:
                 assert j.bond in ADHERED, (j, s)
-    assert {Bond.TORCHED, Bond.HOT_ASPHALT, Bond.COLD_ADHESIVE, Bond.DRY} <= seen
+    assert {Bond.TORCHED, Bond.HOT_ASPHALT, Bond.COLD_ADHESIVE} <= seen
 
 
 def test_pockets_are_declared(sets) -> None:

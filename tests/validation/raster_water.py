@@ -6,8 +6,8 @@ corners and lie as close between them as thin, sloping layers need. Water sits i
 air and on the sides of pixels between two bodies. Nothing of the package's arrangement,
 joints or measures is used, only the section's plain data.
 
-Where a layer slopes, its joint is a staircase of sides. A step along a stuck joint counts as
-long as it is along the joint of record, and a climb as high as it goes up, so that a
+Where a layer slopes, its joint is a staircase of sides. A step along a stuck joint counts
+as long as it is along the joint of record, and a climb as high as it goes up, so that a
 staircase is as long and as high as what it stands for.
 """
 
@@ -21,13 +21,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from detailgen.catalog import RuleSet
-from detailgen.section import Bond, Joint, LayeredSection, Role
+from detailgen.section import Body, Bond, Joint, LayeredSection, Role
 
 FINE = 0.4
 """Pitch of the grid across a sloping layer, in its thicknesses: no water slips diagonally
 between two pixels of one layer, since their middles are closer than it is thick."""
 ASKEW = 0.487
-"""Where in a pixel it is asked what fills it: beside its middle, which joints run through."""
+"""Where in a pixel it is asked what fills it: beside its middle, where joints may run."""
 SHEET = 2.5
 """A gap of this width, mm, beside board or wall is where a sheet was taken out."""
 COARSE = 15.0
@@ -89,27 +89,32 @@ def worth_of_metal(section: LayeredSection, role: Role, rules: RuleSet) -> float
     return 0.0 if worst == inf else worst
 
 
-def solids(section: LayeredSection, rules: RuleSet) -> list[Solid]:
-    """Return the bodies that are there for water."""
+def worth_of(section: LayeredSection, body: Body, rules: RuleSet) -> float:
+    """Return for how much going through a body counts."""
+    name = str(body.role)
+    if name in SHEETS:
+        return 1.0
+    if name in METALS:
+        return worth_of_metal(section, body.role, rules)
+    return 0.0 if name in LEFT_OUT or name == "cement" else inf
+
+
+def owners_of_beds(section: LayeredSection) -> dict[str, str]:
+    """Return for each bed of cement the sheet or metal that it holds most of."""
     role = {b.id: str(b.role) for b in section.bodies}
-    worth: dict[str, float] = {}
-    for body in section.bodies:
-        name = str(body.role)
-        if name in SHEETS:
-            worth[body.id] = 1.0
-        elif name in METALS:
-            worth[body.id] = worth_of_metal(section, body.role, rules)
-        elif name in LEFT_OUT or name == "cement":
-            worth[body.id] = 0.0
-        else:
-            worth[body.id] = inf
     bed_of: dict[str, dict[str, float]] = {}
     for joint in section.joints:
-        if joint.bond is Bond.CEMENT and role.get(joint.lower) == "cement":
-            if role.get(joint.upper, "") in SHEETS | METALS:
-                held = bed_of.setdefault(joint.lower, {})
-                held[joint.upper] = held.get(joint.upper, 0.0) + joint.line.length
-    owner = {bed: max(held, key=lambda k: held[k]) for bed, held in bed_of.items()}
+        bed = joint.bond is Bond.CEMENT and role.get(joint.lower) == "cement"
+        if bed and role.get(joint.upper, "") in SHEETS | METALS:
+            held = bed_of.setdefault(joint.lower, {})
+            held[joint.upper] = held.get(joint.upper, 0.0) + joint.line.length
+    return {bed: max(held, key=lambda k: held[k]) for bed, held in bed_of.items()}
+
+
+def solids(section: LayeredSection, rules: RuleSet) -> list[Solid]:
+    """Return the bodies that are there for water."""
+    worth = {b.id: worth_of(section, b, rules) for b in section.bodies}
+    owner = owners_of_beds(section)
     out: list[Solid] = []
     for body in section.bodies:
         counts_as = owner.get(body.id, body.id)
@@ -117,10 +122,16 @@ def solids(section: LayeredSection, rules: RuleSet) -> list[Solid]:
             rings = [body.region.exterior, *body.region.interiors]
             coords = [[(x, y) for x, y, *_ in r.coords] for r in rings]
             out.append(Solid(body.id, counts_as, worth[counts_as], coords, body.thickness))
+    return [*out, *flutes(section)]
+
+
+def flutes(section: LayeredSection) -> list[Solid]:
+    """Return the hollows under a fluted deck, into which no water goes."""
+    out: list[Solid] = []
     steel = [b for b in section.bodies if b.material == "deck-steel"]
+    bent = METALS | (LEFT_OUT - {"sealant bead", "fastener"})
+    metals = [b for b in section.bodies if str(b.role) in bent]
     for i, hollow in enumerate(section.hollows):
-        bent = METALS | LEFT_OUT - {"sealant bead", "fastener"}
-        metals = [b for b in section.bodies if str(b.role) in bent]
         by_metal = any(hollow.distance(b.region) < 0.02 for b in metals)
         if not by_metal and any(hollow.distance(b.region) < 0.02 for b in steel):
             ring = [(x, y) for x, y, *_ in hollow.exterior.coords]

@@ -4,6 +4,8 @@ Each check names its source and how it is known. Rows marked computed are worked
 a second time in another way: by the arc itself, and by where the outer faces meet.
 """
 
+import re
+from dataclasses import replace
 from itertools import pairwise
 from math import cos, dist, pi, radians, sin
 
@@ -13,7 +15,13 @@ from detailgen.catalog import load_catalog
 from detailgen.catalog.lookups import Bending, Figure
 from detailgen.patterns._unfolding import unfold
 from detailgen.patterns.bending import allowance, deduction, setback
+from detailgen.patterns.shopwork import shopwork
+from detailgen.profile import Shopwork
+from detailgen.scene import Text
+from detailgen.sheet.board import board_of
+from detailgen.sheet.profile_pages import profile_pages
 from detailgen.units import inches, to_inches
+from tests.sheet.asked import typical
 
 TABLES = load_catalog().tables
 
@@ -179,3 +187,52 @@ def test_a_closed_hem_keeps_its_metal():
     flat = unfold(course, inches(t), _stock(0.5, 0.030), face_left=True)
     area = t * (leg - t) + t * (hem - t) + pi * t**2 / 2
     assert to_inches(flat.width) * t == pytest.approx(area)
+
+
+def _printed(
+    legs: list[float], turns: list[float], stock: tuple[float, float, float]
+) -> str:
+    """Return what the shop's sheet says of a part of the given thickness, radius and K."""
+    t, r, k = stock
+    request = typical("roof-edge")
+    (_, edge) = shopwork(request.section, request.catalog).profiles
+    course = _shape(legs, turns, t)
+    flat = unfold(course, inches(t), _stock(k, r), face_left=True)
+    part = replace(
+        edge,
+        course=tuple(course),
+        thickness=inches(t),
+        face_left=True,
+        legs=flat.legs,
+        bends=flat.bends,
+        developed=flat.width,
+        holes=(),
+    )
+    pages = profile_pages(board_of(replace(request, shop=Shopwork((part,)))))
+    items = [*pages[0].items, *(i for v in pages[0].views for i in v.items)]
+    return " ".join(i.content for i in items if isinstance(i, Text))
+
+
+@pytest.mark.parametrize("turns", [[90, 90, -90], [90, -90, 90], [-90, 90, 90]])
+def test_the_sheet_prints_the_workbook_s_width(turns):
+    """The part of the workbook page above, 2.973 to the 0.0015 that its roundings leave."""
+    text = _printed([0.740, 0.420, 1.050, 1.000], turns, (0.050, 0.032, K_OF_THE_CONSTANTS))
+    [width] = re.findall(r'Developed width: .*?\((\d\.\d{3})"\)', text)
+    assert float(width) == pytest.approx(2.973, abs=0.0015)
+    assert text.count("90\u00b0 UP") == sum(turn > 0 for turn in turns)
+    assert text.count("90\u00b0 DOWN") == sum(turn < 0 for turn in turns)
+
+
+@pytest.mark.parametrize(("t", "r", "k", "a", "ba", "ossb", "bd"), COMPUTED)
+def test_the_sheet_prints_the_computed_widths(t, r, k, a, ba, ossb, bd):
+    text = _printed([2.0, 4.0], [a], (t, r, k))
+    [width] = re.findall(r'Developed width: .*?\((\d\.\d{3})"\)', text)
+    assert float(width) == pytest.approx(6.0 - bd, abs=0.0006)
+    assert 'Legs: 2", 4", outside' in text
+
+
+def test_the_sheet_prints_the_airframe_handbook_s_channel():
+    """Legs 1.00, 2.00 and 1.00, radius 0.16, as in the example above."""
+    text = _printed([1.0, 2.0, 1.0], [90, 90], (0.040, 0.16, 0.4))
+    assert 'Legs: 1", 2", 1", outside' in text
+    assert '90\u00b0 up, inside radius 0.160"' in text
