@@ -190,9 +190,7 @@ def _below(board: Board, level: float) -> list[Column]:
     return [Column(c.x, c.width, level, c.bottom) for c in board.text_columns()[:-1]]
 
 
-def _beside(
-    board: Board, plan: _Plan, note: str, figures: list[Figure]
-) -> list[Block]:
+def _beside(board: Board, plan: _Plan, note: str, figures: list[Figure]) -> list[Block]:
     """Return the texts beside the panels: scale, legend, cautions."""
     request = board.request
     title = f"STAGES {request.mark}: {request.title}".upper()
