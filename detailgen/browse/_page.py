@@ -13,7 +13,13 @@ from typing import Final
 
 from detailgen.browse._drawing import FACTOR, drawing, patterns_used
 from detailgen.browse._markup import hatch_fills, lines, tag, text
-from detailgen.browse._words import findings_told, parts_told, stage_told
+from detailgen.browse._words import (
+    before_told,
+    findings_told,
+    finished_told,
+    parts_told,
+    stage_told,
+)
 from detailgen.checks import due
 from detailgen.finding import Outcome
 from detailgen.lessons import steps_of
@@ -151,11 +157,11 @@ def _article(number: int, detail: Detail) -> str:
     ])
     shown = drawing(request, marks, due(request.section))
     told = [
-        tag("section", tag("h3", "Before work starts"), class_="stage", data_s="0"),
+        tag("section", before_told(request), class_="stage", data_s="0"),
         *(stage_told(step, last) for step in steps),
         tag(
             "section",
-            tag("h3", "Finished") + tag("p", text(f"{detail.summary}.")),
+            finished_told(request, detail.summary),
             class_="stage",
             data_s=str(last + 1),
         ),

@@ -68,6 +68,27 @@ def stage_told(step: Step, total: int) -> str:
     return tag("section", lines(parts), class_="stage", data_s=str(step.stage.number))
 
 
+def before_told(request: SheetRequest) -> str:
+    """Return what is there before work starts."""
+    names = dict.fromkeys(b.name for b in request.section.bodies if not b.stage)
+    rows = "".join(tag("li", text(name)) for name in names)
+    return tag("h3", "Before work starts") + (tag("ul", rows) if rows else "")
+
+
+def finished_told(request: SheetRequest, summary: str) -> str:
+    """Return what is said of the finished work: its stages, and what it is not."""
+    stages = request.section.stages
+    rows = "".join(
+        tag("li", text(f"{s.name} (HOLD POINT)" if s.hold else s.name)) for s in stages
+    )
+    always = request.catalog.drafting.cautions_for(frozenset())
+    told = "".join(
+        tag("p", f"{tag('b', text(c.title))}: {text(c.text)}", class_="caution")
+        for c in always
+    )
+    return tag("h3", "Finished") + tag("p", text(f"{summary}.")) + tag("ol", rows) + told
+
+
 def parts_told(request: SheetRequest, prefix: str) -> str:
     """Return the list of parts, each a button with what it is and is stuck to."""
     stages = {s.number: s.name for s in request.section.stages}
