@@ -12,6 +12,8 @@ from detailgen.scene import Scene
 PAGE: Final = "html"
 """The format of the page to look through, which is one file for all of a job."""
 PAGE_FILE: Final = "details.html"
+BOUND: Final = "class.pdf"
+"""All sheets in one file, with an index, written when PDF is asked for."""
 FORMATS: Final = ("dxf", "svg", "pdf", PAGE)
 """What is written when nothing else is asked."""
 
@@ -31,17 +33,20 @@ def teach_job(
     """Compose and write all that a class gets of a job, into memory."""
     checked = check_job(job)
     sheets = [n for n in formats if n != PAGE]
-    scenes: list[Scene] = []
+    made: list[tuple[Checked, Scene]] = []
     for one in checked if sheets else ():
-        scenes += class_scenes(job, one)
+        made += [(one, scene) for scene in class_scenes(job, one)]
         progress(f"{one.placed.id} is drawn")
     from detailgen.sheet.numbering import numbered
     from detailgen.writers import WRITERS
 
+    scenes = numbered([scene for _, scene in made])
     files: dict[str, bytes] = {}
     for name in sheets:
-        for scene in numbered(scenes):
+        for scene in scenes:
             files[f"{name}/{scene.id}.{name}"] = WRITERS[name](scene)
+        if name == "pdf" and scenes:
+            files[BOUND] = _bound(job, [one for one, _ in made], scenes)
         progress(f"{name} is written")
     if PAGE in formats:
         files[PAGE_FILE] = class_page(job, checked)
@@ -75,3 +80,23 @@ def class_page(job: Job, checked: Sequence[Checked]) -> bytes:
         for one in checked
     ]
     return page(job.project.name, details, job.project.units)
+
+
+def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> bytes:
+    """Return all sheets of the class in one file: an index, then each on its paper."""
+    from detailgen.book import BookInfo, SheetRow, bound_set
+
+    project = job.project
+    rows = [
+        SheetRow(
+            number=str(number),
+            mark=one.placed.id,
+            title=scene.title.removeprefix(f"{one.placed.id} "),
+            scale="".join({view.scale_label: "" for view in scene.views}),
+            findings=one.summary,
+            fails=bool(one.failures),
+        )
+        for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
+    ]
+    facts = (("Job number", project.number), ("Location", project.location))
+    return bound_set(BookInfo(project.name, facts, project.drawn_by), rows, scenes)

@@ -2,9 +2,10 @@
 
 from pathlib import Path
 
+import pypdfium2 as pdfium
 from typer.testing import CliRunner
 
-from detailgen.classroom import FORMATS, PAGE_FILE, parts_of, teach_job
+from detailgen.classroom import BOUND, FORMATS, PAGE_FILE, parts_of, teach_job
 from detailgen.cli import app
 from detailgen.loader import load_job
 
@@ -15,7 +16,9 @@ def test_it_writes_sheets_in_every_format_and_the_page(tmp_path: Path) -> None:
     ran = CliRunner().invoke(app, ["teach", str(SAMPLE), "--out", str(tmp_path)])
     assert ran.exit_code == 0, ran.output
     names = {p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*") if p.is_file()}
-    assert PAGE_FILE in names
+    assert {PAGE_FILE, BOUND} <= names
+    pages = len(pdfium.PdfDocument(tmp_path / BOUND))
+    assert pages > sum(n.startswith("pdf/") for n in names)  # the index comes first
     sheets = {n.partition("/")[2].rpartition(".")[0] for n in names if "/" in n}
     for folder in ("dxf", "svg", "pdf"):
         assert {f"{folder}/{s}.{folder}" for s in sheets} <= names
