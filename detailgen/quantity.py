@@ -25,6 +25,34 @@ class Per(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Cut:
+    """How a thing is cut from what is bought, so that a job can be told what to order."""
+
+    laps: float = 1.0
+    """What laps multiply the net amount by."""
+    end: float = 0.0
+    """What each end of a run adds, in the measure of the quantity."""
+    along: tuple[float, ...] = ()
+    """Widths of strips that are cut along the stock, mm."""
+    across: tuple[float, ...] = ()
+    """Lengths of pieces that are cut across the stock, mm."""
+    lap: float = 0.0
+    """How far pieces of stock length lap, mm, where `laps` does not hold it."""
+    plate: float = 0.0
+    """Length of the plate behind each joint of two pieces of stock length, mm."""
+    section: tuple[float, float] = (0.0, 0.0)
+    """Width and thickness of lumber, mm."""
+    told: str = ""
+    """Laps and ends, in words."""
+    bought: bool = True
+    """Else it tells another line again, in another measure."""
+
+
+WHOLE = Cut()
+"""Bought as it is counted."""
+
+
+@dataclass(frozen=True, slots=True)
 class Quantity:
     """One line of a takeoff, for one metre or for one piece of a condition."""
 
@@ -42,3 +70,5 @@ class Quantity:
     per: Per = Per.METRE
     supplied: bool = True
     """Part of the work; else it stands there already, or others set it."""
+    cut: Cut = WHOLE
+    """How it is cut from what is bought."""

@@ -31,6 +31,7 @@ from detailgen.catalog.materials import (
     changed_materials,
     read_materials,
 )
+from detailgen.catalog.packs import Pack, pack_of, read_packs
 from detailgen.catalog.relations import (
     Crossing,
     Fit,
@@ -73,6 +74,7 @@ __all__ = [
     "MaterialChange",
     "Move",
     "Origin",
+    "Pack",
     "PaperData",
     "PatternData",
     "Printed",
@@ -109,6 +111,12 @@ class Catalog:
     """What rows of the rule sets have to do with one another."""
     tolerances: Mapping[str, Tolerance] = field(default_factory=dict[str, Tolerance])
     """How far work on site may stray from the drawing."""
+    packs: Mapping[str, Pack] = field(default_factory=dict[str, Pack])
+    """In what units materials are bought."""
+
+    def pack(self, material_id: str) -> Pack:
+        """Return how a material is bought; UserError when the catalogue does not say."""
+        return pack_of(self.packs, self.materials[material_id])
 
     def material(self, material_id: str) -> Material:
         """Return a material; UserError when the catalogue has none of that id."""
@@ -150,6 +158,7 @@ def load_catalog(folder: Path | None = None) -> Catalog:
         drafting=read_drafting(root / "drafting", problems),
         tables=read_tables(root / "tables", problems),
         tolerances=read_tolerances(root, problems),
+        packs=read_packs(root, materials, problems),
         relations=read_relations(root / "rules", rows, materials, problems),
     )
     problems += _missing_patterns(catalog, root)

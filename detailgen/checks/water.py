@@ -205,7 +205,7 @@ def backwater_lap(case: Case) -> Verdict:
     "bead_leg_least",
     kinds=(EDGE, WALL),
     wrong="The bead of sealant is missing or too small.",
-    built=(Role.BEAD,),
+    built=(Role.BEAD, Role.EQUIPMENT),  # a strip under a unit seals once the unit stands
 )
 def missing_bead(case: Case) -> Verdict:
     """Guards the end of the finish ply at the metal, or the top of a counterflashing.

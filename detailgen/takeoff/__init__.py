@@ -10,6 +10,7 @@ where a condition starts.
 from detailgen.catalog import Catalog, RuleSet
 from detailgen.quantity import Quantity
 from detailgen.section import LayeredSection
+from detailgen.takeoff._flat import flat_pieces
 from detailgen.takeoff._measured import measured
 from detailgen.takeoff.fasteners import fasteners
 from detailgen.takeoff.hardware import hardware, others
@@ -35,7 +36,7 @@ COUNTERS = (
 )
 """What is counted, in the order in which a sheet lists it."""
 
-__all__ = ["COUNTERS", "take_off"]
+__all__ = ["COUNTERS", "flat_pieces", "take_off"]
 
 
 def take_off(

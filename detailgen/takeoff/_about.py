@@ -66,6 +66,11 @@ class About:
             told.append(f"+ turned up or down {square_metres(turned)}")
         return Found((zone.area * slope + turned) / 1e6, ", ".join(told))
 
+    def widths(self, halves: Halves) -> tuple[float, ...]:
+        """Return nothing: a piece is not cut by the metre."""
+        del halves
+        return ()
+
     def blanks(self, halves: Halves) -> Blanks:
         """Return the rectangles about the pieces that the plan shows."""
         return self.plan.blanks(halves)

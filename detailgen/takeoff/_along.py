@@ -67,6 +67,10 @@ class Along:
         widths = [w for w, _ in found]
         return Found(sum(widths) / 1000.0, f"{summed(widths)} wide ({how}) x 1 m")
 
+    def widths(self, halves: Halves) -> tuple[float, ...]:
+        """Return the developed width of every half, mm."""
+        return tuple(self.width(b)[0] for b in halves)
+
     def blanks(self, halves: Halves) -> Blanks:
         """Return nothing: laps come every so many metres."""
         del halves

@@ -48,6 +48,10 @@ class Ways(Protocol):
         """Return the area, m2, that is cut for a sheet or a metal, without laps."""
         ...
 
+    def widths(self, halves: Halves) -> tuple[float, ...]:
+        """Return the developed widths, mm, of the strips of a run; nothing of a piece."""
+        ...
+
     def blanks(self, halves: Halves) -> Blanks:
         """Return width and depth, mm, of what a sheet is cut from; nothing of a run."""
         ...

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from detailgen.catalog import Catalog, Material, RuleSet
-from detailgen.quantity import Measure, Quantity
+from detailgen.quantity import WHOLE, Cut, Measure, Quantity
 from detailgen.section import Body, LayeredSection, Role
 from detailgen.takeoff._about import About
 from detailgen.takeoff._along import along
@@ -43,7 +43,7 @@ class Measured:
         *,
         source: str = "",
         bodies: tuple[str, ...] = (),
-        supplied: bool = True,
+        cut: Cut = WHOLE,
     ) -> Quantity:
         """Return a line of the takeoff.
 
@@ -54,7 +54,7 @@ class Measured:
             formula: How it was computed.
             source: Source of the rate; without it, the geometry.
             bodies: Ids of the bodies it is of.
-            supplied: Whether it is part of the work.
+            cut: How it is cut from what is bought.
         """
         return Quantity(
             *named,
@@ -64,7 +64,7 @@ class Measured:
             source or self.ways.source,
             bodies,
             self.ways.per,
-            supplied,
+            cut=cut,
         )
 
 

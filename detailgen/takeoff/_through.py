@@ -68,6 +68,11 @@ class Through:
             told += f", + {square_metres(turned)} turned up or into the opening"
         return Found((zone.area * slope + turned) / 1e6, told)
 
+    def widths(self, halves: Halves) -> tuple[float, ...]:
+        """Return nothing: a piece is not cut by the metre."""
+        del halves
+        return ()
+
     def blanks(self, halves: Halves) -> Blanks:
         """Return the rectangles about the pieces that the plan shows."""
         return self.plan.blanks(halves)

@@ -7,7 +7,7 @@ from math import ceil
 from statistics import median
 from typing import Final
 
-from detailgen.quantity import Measure, Per, Quantity
+from detailgen.quantity import Cut, Measure, Per, Quantity
 from detailgen.section import RIGHT, Body, LayeredSection, Layout, Mark, Role
 from detailgen.takeoff._found import ids
 from detailgen.takeoff._measured import Measured
@@ -67,6 +67,7 @@ def _count(job: Measured, rows: list[_Row]) -> Quantity:
         sum(row.sides * 1000.0 / row.spacing for row in rows),
         f"{count} row{'s' if count > 1 else ''}: {terms}",
         bodies=tuple(dict.fromkeys(row.body.id for row in rows if row.body)),
+        cut=Cut(end=count / 2.0, told="one more in each row of a run"),
     )
 
 

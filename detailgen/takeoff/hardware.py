@@ -1,5 +1,6 @@
 """Hardware by count, and what stands there already or is set by others."""
 
+from dataclasses import replace
 from typing import Final
 
 from detailgen.quantity import Measure, Per, Quantity
@@ -31,12 +32,14 @@ def others(job: Measured) -> list[Quantity]:
     """Return pipes, posts, equipment and what comes with them: nothing is bought."""
     told = "stands there already, or is set by others; not part of these quantities"
     return [
-        job.quantity(
-            (halves[0].id, common_name(halves), halves[0].material),
-            _measure(job),
-            1.0,
-            told,
-            bodies=ids(halves),
+        replace(
+            job.quantity(
+                (halves[0].id, common_name(halves), halves[0].material),
+                _measure(job),
+                1.0,
+                told,
+                bodies=ids(halves),
+            ),
             supplied=False,
         )
         for halves in job.others(*_OTHERS)

@@ -2,13 +2,15 @@
 
 from typing import Final
 
-from detailgen.quantity import Measure, Per, Quantity
+from detailgen.quantity import WHOLE, Cut, Measure, Per, Quantity
 from detailgen.section import METALS, Role
-from detailgen.takeoff._found import Found, Halves, common_name, ids
+from detailgen.takeoff._found import Found, Halves, common_name, ids, metres
 from detailgen.takeoff._measured import Measured
 
 _BY_COUNT: Final = frozenset({Role.HOOD, Role.COLLAR})
 """Shop-made rounds, which are counted; their metal is in the mass."""
+_PLATED: Final = frozenset({Role.EDGE_METAL, Role.COPING, Role.JOINT_COVER})
+"""Metals whose pieces leave a gap for movement over a plate."""
 
 
 def metals(job: Measured) -> list[Quantity]:
@@ -30,7 +32,28 @@ def _piece(job: Measured, halves: Halves, found: Found) -> Quantity:
         found.amount,
         f"{found.told}, without laps and seams of pieces",
         bodies=ids(halves),
+        cut=_cut(job, halves),
     )
+
+
+def _cut(job: Measured, halves: Halves) -> Cut:
+    """Return how a metal of a run is cut: pieces that lap, or that meet over a plate."""
+    widths, role = job.ways.widths(halves), halves[0].role
+    if role is Role.DRAIN_LEAD:
+        squares = job.ways.blanks(halves)
+        return Cut(along=tuple(min(blank) for blank in squares), told="cut from squares")
+    if not widths:
+        return WHOLE
+    if role in _PLATED:
+        lap, gap = (
+            job.rules.value(row) for row in ("backing_plate_lap_least", "joint_gap_least")
+        )
+        return Cut(along=widths, plate=2.0 * lap + gap, told="pieces meet over plates")
+    if role is Role.COUNTERFLASHING:
+        lap = job.rules.value("counterflashing_end_lap_least")
+        told = f"pieces lap {metres(lap)}"
+        return Cut(along=widths, lap=lap, end=sum(widths) * lap / 1e6, told=told)
+    return Cut(along=widths, told="pieces butt")
 
 
 def _masses(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity]:
@@ -51,6 +74,7 @@ def _masses(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity]
                 area * material.mass,
                 f"{area:.3f} m2 x {material.mass:.2f} kg/m2",
                 source=material.source,
+                cut=Cut(bought=False),
                 bodies=tuple(i for halves, _ in pieces for i in ids(halves)),
             )
         )

@@ -1,10 +1,11 @@
 """Sheets: net area by developed width or by plan, and what laps add to it."""
 
+from dataclasses import replace
 from itertools import pairwise
 from math import ceil
 from typing import Final
 
-from detailgen.quantity import Measure, Quantity
+from detailgen.quantity import Cut, Measure, Quantity
 from detailgen.section import SHEETS, Layout, Part, Role
 from detailgen.takeoff._found import FIELD, Blanks, Halves, common_name, ids, metres
 from detailgen.takeoff._measured import Measured
@@ -21,66 +22,78 @@ def sheets(job: Measured) -> list[Quantity]:
 def _sheet(job: Measured, halves: Halves) -> Quantity:
     first = halves[0]
     net = job.ways.sheet(halves)
-    blanks = job.ways.blanks(halves)
-    if first.role is Role.BARRIER:
-        order = "without laps"
-    elif blanks and first.role not in FIELD:
-        order = _cut(job, blanks, net.amount)
-    else:
-        factor, laps = _laps(job, first.role)
-        twice = job.ways.lapped(halves)
-        if twice:
-            laps = f"{twice:.3f} m2 where its pieces lap, {laps}"
-        order = f"{laps}: order {(net.amount + twice) * factor:.3f} m2"
+    cut = _cut(job, halves, net.amount)
     return job.quantity(
         (first.id, common_name(halves), first.material),
         Measure.AREA,
         net.amount,
-        f"{net.told}; {order}",
+        f"{net.told}; {cut.told}",
         bodies=ids(halves),
+        cut=cut,
     )
 
 
-def _cut(job: Measured, blanks: Blanks, net: float) -> str:
-    """Return what is ordered of a sheet cut for one piece, in words.
+def _cut(job: Measured, halves: Halves, net: float) -> Cut:
+    """Return how a sheet is cut, with what is ordered of it in words."""
+    first, blanks = halves[0], job.ways.blanks(halves)
+    if first.role is Role.BARRIER:
+        return Cut(along=job.ways.widths(halves), told="without laps")
+    if blanks and first.role not in FIELD:
+        return _blanked(job, blanks, net)
+    cut = _lapped(job, halves)
+    twice = job.ways.lapped(halves)
+    more = f"{twice:.3f} m2 where its pieces lap, " if twice else ""
+    told = f"{more}{cut.told}: order {(net + twice) * cut.laps:.3f} m2"
+    return replace(cut, laps=cut.laps * (net + twice) / net, told=told)
+
+
+def _blanked(job: Measured, blanks: Blanks, net: float) -> Cut:
+    """Return how a sheet is cut for one piece.
 
     Each piece is cut from a rectangle. One that is wider than a roll both ways takes as
     many strips of the roll as cover it with their laps; and none is less than its net
     area, since a slope makes it longer than its plan.
     """
     lap = job.rules.value("side_lap_least")
-    order, seams = 0.0, 0
+    order, seams, along = 0.0, 0, list[float]()
     for wide, deep in blanks:
-        across, along = sorted((wide, deep))
+        across, length = sorted((wide, deep))
         strips = max(ceil((across - lap) / (ROLL_WIDTH - lap) - 1e-9), 1)
         seams += strips - 1
-        order += along * (across + lap * (strips - 1)) / 1e6
+        along += [(across + lap * (strips - 1)) / strips] * strips
+        order += length * (across + lap * (strips - 1)) / 1e6
     cut = " + ".join(f"{w / 1000.0:.3f} x {d / 1000.0:.3f}" for w, d in blanks)
     told = f"cut from {cut} m"
     if len(blanks) > 1:
         told += ", their lapped seam in it"
     if seams:
         told += f", {seams} seam{'s' if seams > 1 else ''} of {metres(lap)} past a roll"
-    return f"{told}: order {max(order, net):.3f} m2"
+    order = max(order, net)
+    return Cut(laps=order / net, along=tuple(along), told=f"{told}: order {order:.3f} m2")
 
 
-def _laps(job: Measured, role: Role) -> tuple[float, str]:
-    """Return what laps multiply the net area by, and why.
+def _lapped(job: Measured, halves: Halves) -> Cut:
+    """Return what laps multiply the net area by, and what they add at the ends of a run.
 
     Sheets that hang on a wall are pieces across the roll, one beside the other: the wall
     elevation shows how wide they are and how far apart they start. Strips run along the
     condition and lap at the ends of rolls only. Base and finish ply are laid with the
-    field and have its side laps too.
+    field and have its side laps too, and their offcuts go into it.
     """
+    role, widths = halves[0].role, job.ways.widths(halves)
+    width = sum(widths) / 1e6
     pieces = _pieces(job, role)
     if pieces is not None:
         wide, apart = pieces
-        return wide / apart, f"pieces {metres(wide)} wide set {metres(apart)} apart"
+        told = f"pieces {metres(wide)} wide set {metres(apart)} apart"
+        return Cut(wide / apart, width * (wide - apart), across=widths, told=told)
     end = job.rules.value("end_lap_least")
     side = job.rules.value("side_lap_least") if role in FIELD else 0.0
     told = f"side laps of {metres(side)}, " if side else ""
     size = f"{ROLL_WIDTH / 1000.0:g} x {ROLL_LENGTH / 1000.0:g} m"
-    return lap_factor(side, end), f"{told}end laps of {metres(end)} in rolls of {size}"
+    told += f"end laps of {metres(end)} in rolls of {size}"
+    strips = () if role in FIELD else widths
+    return Cut(lap_factor(side, end), width * end, strips, told=told)
 
 
 def _pieces(job: Measured, role: Role) -> tuple[float, float] | None:

@@ -3,7 +3,7 @@
 from typing import Final
 
 from detailgen.geometry.measures import size
-from detailgen.quantity import Measure, Quantity
+from detailgen.quantity import Cut, Measure, Quantity
 from detailgen.section import WOOD, Body, Role
 from detailgen.takeoff._found import AT_SIDE, Found, Halves, common_name, ids
 from detailgen.takeoff._measured import Measured
@@ -95,6 +95,7 @@ def _lengths(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity
                 sum(run.amount for _, run in same),
                 f"{told}, section {section}",
                 bodies=tuple(i for halves, _ in same for i in ids(halves)),
+                cut=Cut(section=_section(same[0][0][0])),
             )
         )
     return found
@@ -119,6 +120,7 @@ def _volumes(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity
                 litres / 1000.0,
                 f"{terms}; {feet:.2f} board feet of actual size",
                 bodies=tuple(i for halves, _ in same for i in ids(halves)),
+                cut=Cut(bought=False),
             )
         )
     return found
@@ -135,8 +137,12 @@ def _size(body: Body) -> str:
 
 def _lumber(body: Body) -> str:
     """Return width and thickness of wood, which may lean with the roof or be ripped."""
+    return " x ".join(f"{x:.1f}" for x in _section(body)) + " mm"
+
+
+def _section(body: Body) -> tuple[float, float]:
     width, _ = size(body.region)
-    return f"{width:.1f} x {body.region.area / width:.1f} mm"
+    return width, body.region.area / width
 
 
 def _area(body: Body) -> str:

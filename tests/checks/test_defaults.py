@@ -98,4 +98,5 @@ def test_every_rule_applies_to_some_drawing() -> None:
             for condition, parameters, site in samples(kind, 40, 3, data, rules):
                 found = check(condition.build(parameters, site), rules, data)
                 used |= {f.rule for f in found if f.outcome is not Outcome.NOT_APPLICABLE}
-    assert used == set(REGISTRY)
+    between_two = {"crowded_neighbours", "meeting_sheets"}
+    assert used == set(REGISTRY) - between_two

@@ -296,15 +296,15 @@ def _corners() -> list[Base]:
             only=CORNER_RULES,
         )
         for code, kind, angle, more, roof in (
-            ("I1", "inside-corner", 75.0, {}, {}),
-            ("I2", "inside-corner", 130.0, granules, {"adhesion": Method.HOT_ASPHALT}),
-            ("O1", "outside-corner", 75.0, {}, {}),
-            ("O2", "outside-corner", 130.0, granules, {"adhesion": Method.HOT_ASPHALT}),
+            ("IC1", "inside-corner", 75.0, {}, {}),
+            ("IC2", "inside-corner", 130.0, granules, {"adhesion": Method.HOT_ASPHALT}),
+            ("OC1", "outside-corner", 75.0, {}, {}),
+            ("OC2", "outside-corner", 130.0, granules, {"adhesion": Method.HOT_ASPHALT}),
         )
     ]
 
 
-BASES: Mapping[str, Base] = {
-    b.code: b for b in (*_walls(), *_edges(), *_near(), *_points(), *_corners())
-}
+_ALL = (*_walls(), *_edges(), *_near(), *_points(), *_corners())
+BASES: Mapping[str, Base] = {b.code: b for b in _ALL}
+assert len(BASES) == len(_ALL), "two sections have one code"
 """Every section by its code."""
