@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from detailgen.margins import Margin
     from detailgen.mend import Mended
     from detailgen.sheet import Job as TitleData
+    from detailgen.sheet import SheetRequest
 
 FORMATS: Final = ("dxf", "svg", "pdf", "png")
 USUAL_FORMATS: Final = ("dxf", "svg", "pdf")
@@ -255,9 +256,16 @@ def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Chec
 
 
 def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
-    """Count one condition and compose its sheets."""
+    """Compose the sheets of one condition."""
+    from detailgen.sheet import compose
+
+    return compose(request_for(job, checked, water=water))
+
+
+def request_for(job: Job, checked: Checked, *, water: bool = False) -> "SheetRequest":
+    """Count one condition, and return all that its sheets are made of."""
     from detailgen.patterns.shopwork import shopwork
-    from detailgen.sheet import SheetRequest, compose
+    from detailgen.sheet import SheetRequest
 
     placed, project = checked.placed, job.project
 
@@ -265,7 +273,7 @@ def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
         site = replace(job.site, thickening=thickening)
         return placed.condition.build(placed.parameters, site)
 
-    request = SheetRequest(
+    return SheetRequest(
         job=_title_data(project),
         mark=placed.id,
         title=placed.title,
@@ -285,7 +293,6 @@ def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
         both_units=project.show_both_units,
         water=water,
     )
-    return compose(request)
 
 
 def told_source(job: Job, finding: Finding) -> str:

@@ -119,6 +119,10 @@ class Drafting:
     """What a keynote says of a part, by its role or id."""
     cautions: tuple[Printed, ...]
     notes: tuple[Printed, ...]
+    signs: tuple[Printed, ...]
+    """How to tell right from wrong, by the way of sticking."""
+    looks: Mapping[str, str]
+    """What to look at when a part has been laid, by its role."""
 
     def layer(self, role: str) -> LayerData:
         """Return the layer of a role.
@@ -153,6 +157,10 @@ class Drafting:
         """Return the notes of the circumstances, and those that are always printed."""
         return _for(self.notes, circumstances)
 
+    def signs_of(self, way: str) -> tuple[Printed, ...]:
+        """Return how to tell right from wrong of one way of sticking."""
+        return tuple(row for row in self.signs if way in row.applies)
+
 
 def _for(rows: tuple[Printed, ...], circumstances: frozenset[str]) -> tuple[Printed, ...]:
     wanted = circumstances | {"always"}
@@ -173,6 +181,8 @@ def read_drafting(folder: Path, problems: list[Problem]) -> Drafting:
         keynotes=_table("keynote", {r.id: _keynote(r) for r in rows("keynotes")}),
         cautions=tuple(_printed(r) for r in rows("cautions")),
         notes=tuple(_printed(r) for r in rows("notes")),
+        signs=tuple(_printed(r) for r in rows("signs")),
+        looks=_table("look", {r.id: _keynote(r) for r in rows("looks")}),
     )
 
 

@@ -217,6 +217,14 @@ def check_stages(
     return MappingProxyType(found)
 
 
+def due(section: LayeredSection) -> Mapping[str, int]:
+    """Return the stage of a section from which on each rule is asked, by the rule's id.
+
+    0 for what no stage in particular brings about.
+    """
+    return MappingProxyType({rule.id: rule.due(section) for rule in _RULES})
+
+
 def examine(
     section: LayeredSection, rules: RuleSet, catalog: Catalog
 ) -> Callable[[str], Finding]:

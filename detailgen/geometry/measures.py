@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import pairwise
-from math import dist, sqrt
+from math import dist, inf, sqrt
 
 import shapely
 from shapely import GEOSException
@@ -304,3 +304,14 @@ def area_between(region: Region, low: float, high: float) -> float:
         return region.area
     low, high = max(low, x0 - 1.0), min(high, x1 + 1.0)
     return overlap_area(region, box(low, y0 - 1.0, high, y1 + 1.0)) if low < high else 0.0
+
+
+def moved_by(one: Region, other: Region, window: Region) -> float:
+    """Return how far the outlines of two regions are apart at most, within a window.
+
+    Infinite where only one of them is seen there, 0 where neither is.
+    """
+    a, b = (shapely.intersection(region, window) for region in (one, other))
+    if a.is_empty or b.is_empty:
+        return 0.0 if a.is_empty and b.is_empty else inf
+    return float(a.hausdorff_distance(b))

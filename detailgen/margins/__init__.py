@@ -8,5 +8,6 @@ tried by itself; the drawn values are kept for all that it does not move.
 from detailgen.margins._curves import Curve, curves
 from detailgen.margins._margins import FURTHEST, Margin, Use, margins
 from detailgen.margins._slack import slack
+from detailgen.margins._when import shown_at
 
-__all__ = ["FURTHEST", "Curve", "Margin", "Use", "curves", "margins", "slack"]
+__all__ = ["FURTHEST", "Curve", "Margin", "Use", "curves", "margins", "shown_at", "slack"]

@@ -1,0 +1,56 @@
+"""The commands for a trainer."""
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from detailgen.cli._app import app, told
+from detailgen.cli.jobs import JobFile
+
+
+class ClassFormat(StrEnum):
+    """What the things for a class can be written as."""
+
+    DXF = "dxf"
+    SVG = "svg"
+    PDF = "pdf"
+    PNG = "png"
+    HTML = "html"
+
+
+ClassFolder = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="DIR", help="Output folder; by default class/JOB."),
+]
+ClassFormats = Annotated[
+    list[ClassFormat] | None,
+    typer.Option(
+        "--format",
+        help="Of the sheets; html is the page. May be repeated; by default all but png.",
+    ),
+]
+
+
+@app.command()
+@told
+def teach(job_file: JobFile, out: ClassFolder = None, formats: ClassFormats = None) -> None:
+    """Make a job ready for a class: stage sheets, hold-point checklists, and a page.
+
+    The page is one file that opens in any browser, without a network.
+    """
+    from detailgen import reports
+    from detailgen.classroom import FORMATS, parts_of, teach_job
+    from detailgen.loader import load_job
+    from detailgen.output import check_folder, write_all
+
+    folder = out or Path("class", job_file.stem)
+    wanted = tuple(dict.fromkeys(str(f) for f in formats or FORMATS))
+    job = load_job(job_file)
+    check_folder(folder)
+    with reports.progress(parts_of(job, wanted)) as advance:
+        made = teach_job(job, wanted, advance)
+    paths = write_all(folder, made.files)
+    told_sheets = f"{made.sheets} sheets in " if made.sheets else ""
+    reports.console().print(f"{told_sheets}{len(paths)} files written to {folder}")

@@ -1,0 +1,216 @@
+"""Stage sheets: a panel for each stage, all at one scale and in one frame."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from detailgen.catalog import Scale
+from detailgen.lessons.captions import caption_rows
+from detailgen.lessons.stage_view import key_of_panels, stage_figure
+from detailgen.lessons.step import Step, steps_of
+from detailgen.scene import Cell, Path, Scene, TitleBlock
+from detailgen.section import LayeredSection
+from detailgen.sheet import blocks
+from detailgen.sheet.board import GUTTER, Board, Page, board_of
+from detailgen.sheet.caption import caption
+from detailgen.sheet.figure import Figure, label_of
+from detailgen.sheet.flow import GAP, Block, Column, Row, fill, moved, pieces_of
+from detailgen.sheet.legend import legend
+from detailgen.sheet.pages import lettered
+from detailgen.sheet.plane import Box
+from detailgen.sheet.request import SheetRequest
+from detailgen.sheet.section_view import body_box
+from detailgen.sheet.thickening import thickened, thickness_note
+
+_NARROWEST: Final = 72.0
+"""Least width of a panel, mm."""
+_SMALL: Final = 16.0
+"""Panels are drawn smaller than this only where nothing else fits."""
+_PER_FACTOR: Final = 0.3
+"""What it is worth to draw larger, in sheets."""
+_CLEAR: Final = 3.0
+"""From a panel's frame to what is drawn in it, mm."""
+_UNDER: Final = 2.5
+"""From a panel's frame to its caption, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """How panels are set: how many beside one another, at which scale, on which sheets."""
+
+    columns: int
+    scale: Scale
+    drawn: LayeredSection
+    """The finished section, thin things thickened for the scale."""
+    rows: tuple[tuple[tuple[int, ...], ...], ...]
+    """For each sheet its rows, each with the indices of its steps."""
+
+
+def stage_sheets(request: SheetRequest) -> tuple[Scene, ...]:
+    """Return the stage sheets of one condition."""
+    board = board_of(lettered(request))
+    request = board.request
+    steps = steps_of(request.section, request.findings, request.catalog)
+    plan = _plan(board, steps)
+    thicker = thickened(request, plan.scale.factor)
+    drawn = plan.drawn
+    figures = [stage_figure(drawn, s, request.catalog, plan.scale) for s in steps]
+    note = f"{thickness_note(thicker)} All panels at this scale."
+    waiting = pieces_of(_beside(board, plan, note, figures), board.column)
+    pages: list[Page] = []
+    for sheet in plan.rows:
+        page = Page(scales=[label_of(plan.scale)])
+        low = _set_panels(board, page, (plan, sheet), steps, figures)
+        columns = [board.side_column()]
+        if len(pages) == len(plan.rows) - 1:
+            columns += _below(board, low)
+        waiting = fill(waiting, columns)
+        page.items += [i for c in columns for i in c.items]
+        pages.append(page)
+    while waiting:
+        page, columns = Page(), board.text_columns()
+        waiting = fill(waiting, columns)
+        page.items += [i for c in columns for i in c.items]
+        pages.append(page)
+    return tuple(
+        as_kind(board.scene(page, n, len(pages)), "stages", "Stages", n)
+        for n, page in enumerate(pages, 1)
+    )
+
+
+def as_kind(scene: Scene, stem: str, told: str, number: int) -> Scene:
+    """Return a sheet with the name of its kind in its file name and title block."""
+
+    def cell(one: Cell) -> Cell:
+        return replace(one, value=told) if one.tag == "DOCTYPE" else one
+
+    items = tuple(
+        replace(i, cells=tuple(map(cell, i.cells))) if isinstance(i, TitleBlock) else i
+        for i in scene.items
+    )
+    mark = scene.id.rpartition("-")[0]
+    title = f"{scene.title}: {told.lower()}"
+    return replace(scene, id=f"{mark}-{stem}-{number}", title=title, items=items)
+
+
+def _plan(board: Board, steps: Sequence[Step]) -> _Plan:
+    """Return the arrangement that is best for size and number of sheets."""
+    request = board.request
+    _, low, _, top = board.inner
+    found: list[tuple[bool, float, int, _Plan]] = []
+    scales = [
+        (s, request.rebuild(thickened(request, s.factor)))
+        for s in request.catalog.drafting.scales_of(request.units)
+    ]
+    for count in range(1, max(2, int((board.rest + GUTTER) / (_NARROWEST + GUTTER))) + 1):
+        width = panel_width(board, count)
+        heights = [
+            sum(r.height for r in caption_rows(s, width, request.units)) for s in steps
+        ]
+        for scale, drawn in scales:
+            box = _panel_box(drawn, scale)
+            wide, high = box[2] - box[0], box[3] - box[1]
+            if wide > width or high + _UNDER + max(heights) > top - low:
+                continue
+            rows = _packed(heights, count, high + _UNDER, top - low)
+            cost = len(rows) + _PER_FACTOR * scale.factor
+            small = scale.factor > _SMALL
+            found.append((small, cost, count, _Plan(count, scale, drawn, rows)))
+    assert found, "a section fits beside its caption at some standard scale"
+    return min(found, key=lambda one: one[:3])[3]
+
+
+def panel_width(board: Board, count: int) -> float:
+    """Return the width of one of so many panels beside one another."""
+    return (board.rest + GUTTER) / count - GUTTER
+
+
+def _panel_box(drawn: LayeredSection, scale: Scale) -> Box:
+    """Return the frame of every panel, on paper about the model's origin."""
+    x0, y0, x1, y1 = body_box(drawn, scale.factor)
+    return x0 - _CLEAR, y0 - _CLEAR, x1 + _CLEAR, y1 + _CLEAR
+
+
+def _packed(
+    heights: Sequence[float], count: int, panel: float, room: float
+) -> tuple[tuple[tuple[int, ...], ...], ...]:
+    """Return the steps in rows of `count`, and the rows on sheets."""
+    sheets: list[list[tuple[int, ...]]] = [[]]
+    left = room
+    for first in range(0, len(heights), count):
+        row = tuple(range(first, min(first + count, len(heights))))
+        tall = panel + max(heights[i] for i in row) + GAP
+        if sheets[-1] and tall > left + GAP:
+            sheets.append([])
+            left = room
+        sheets[-1].append(row)
+        left -= tall
+    return tuple(map(tuple, sheets))
+
+
+def _set_panels(
+    board: Board,
+    page: Page,
+    planned: tuple[_Plan, Sequence[Sequence[int]]],
+    steps: Sequence[Step],
+    figures: Sequence[Figure],
+) -> float:
+    """Set rows of panels with their captions; return the level at which they end."""
+    plan, sheet = planned
+    x0, _, _, top = board.inner
+    width = panel_width(board, plan.columns)
+    frame = _panel_box(plan.drawn, plan.scale)
+    wide, high = frame[2] - frame[0], frame[3] - frame[1]
+    for row in sheet:
+        low = top
+        for place, index in enumerate(row):
+            x = x0 + place * (width + GUTTER)
+            left = x + (width - wide) / 2
+            figure = figures[index]
+            figure.box = frame
+            page.views.append(figure.view(left, top - high, pad=0.0))
+            ring = (
+                (x, top - high),
+                (x + width, top - high),
+                (x + width, top),
+                (x, top),
+            )
+            page.items.append(Path(ring, "table", closed=True))
+            y = top - high - _UNDER
+            for one in caption_rows(steps[index], width, board.request.units):
+                page.items += [moved(i, x, y) for i in one.items]
+                y -= one.height
+            low = min(low, y)
+        top = low - GAP
+    return top
+
+
+def _below(board: Board, level: float) -> list[Column]:
+    """Return what is free under the panels of a sheet, in columns of text."""
+    return [Column(c.x, c.width, level, c.bottom) for c in board.text_columns()[:-1]]
+
+
+def _beside(board: Board, plan: _Plan, note: str, figures: list[Figure]) -> list[Block]:
+    """Return the texts beside the panels: scale, legend, cautions."""
+    request = board.request
+    title = f"STAGES {request.mark}: {request.title}".upper()
+
+    def scaled(width: float) -> list[Row]:
+        items, height = caption(title, plan.scale, [note], width, request.units)
+        return [Row(height, tuple(items))]
+
+    drafting = request.catalog.drafting
+    ways = {w for s in _ways(request) for w in s}
+    return [
+        Block("FROM STAGE TO STAGE", scaled),
+        legend(key_of_panels(request, plan.drawn, figures), request.catalog),
+        blocks.printed(
+            f"CAUTIONS: {request.section.method.upper()}",
+            drafting.cautions_for(frozenset({*ways, str(request.section.method)})),
+        ),
+    ]
+
+
+def _ways(request: SheetRequest) -> list[list[str]]:
+    steps = steps_of(request.section, request.findings, request.catalog)
+    return [[*s.signs] for s in steps]

@@ -1,0 +1,98 @@
+"""Stage sheets and checklists, read back item by item."""
+
+from detailgen.lessons import checklist, stage_sheets
+from detailgen.lessons.stage_view import NEW_SHEET, stage_items
+from detailgen.margins import shown_at
+from detailgen.scene import Path, Scene, Text, TitleBlock
+from detailgen.section import SHEETS
+from tests.sheet.asked import catalog, typical
+
+
+def words(scenes: tuple[Scene, ...]) -> list[str]:
+    return [i.content for s in scenes for i in s.items if isinstance(i, Text)]
+
+
+def test_what_is_new_stands_out_and_the_rest_is_quiet() -> None:
+    request = typical("wall")
+    section = request.section
+    for stage in section.stages:
+        items = stage_items(section, stage.number, catalog(), 8.0)
+        drawn = {i.tag: i for i in items if isinstance(i, Path) and i.tag and i.closed}
+        assert set(drawn) == {b.id for b in section.bodies if b.stage <= stage.number}
+        for body in section.bodies:
+            if body.stage > stage.number:
+                continue
+            item = drawn[body.id]
+            assert (item.layer == "quiet") == (body.stage < stage.number)
+            if body.role in SHEETS:
+                assert (item.fill == NEW_SHEET) == (body.stage == stage.number)
+
+
+def test_loose_stuck_and_bedded_are_told_apart_without_colour() -> None:
+    def marks(kind: str, name: str) -> set[str]:
+        section = typical(kind).section
+        number = next(s.number for s in section.stages if s.name == name)
+        items = stage_items(section, number, catalog(), 8.0)
+        return {i.layer for i in items} & {"hidden", "stuck", "bedded"}
+
+    assert marks("wall", "Base ply") == {"hidden", "stuck"}
+    assert marks("wall", "Strip-in ply") == {"stuck"}
+    assert "bedded" in marks("roof-edge", "Edge metal")
+    layers = {layer.role: layer for layer in catalog().drafting.layers}
+    looks = {(layers[n].pen, layers[n].dash) for n in ("hidden", "stuck", "bedded")}
+    assert len(looks) == 3
+
+
+def test_captions_say_what_to_do_and_name_the_rule_with_its_number() -> None:
+    told = words(stage_sheets(typical("wall")))
+    joined = " ".join(told)
+    for start in ("Do:", "Held:", "Look:", "Rule:", "Cautions:"):
+        assert start in told
+    assert 'Base flashing height above the finished roof: at least 8"' in joined
+    assert "Torch, too cold:" in told
+    assert "Signs of torch:" in told
+
+
+def test_a_failing_rule_says_so_in_its_caption() -> None:
+    joined = " ".join(words(stage_sheets(typical("wall", strip_in_out=30.0))))
+    assert "FAILS" in joined
+    assert "FAILS" not in " ".join(words(stage_sheets(typical("wall"))))
+
+
+def test_the_checklist_has_values_tolerances_and_blanks() -> None:
+    from detailgen.conditions import CONDITIONS, Site  # noqa: PLC0415
+    from detailgen.parameters import Roof  # noqa: PLC0415
+
+    request = typical("wall")
+    condition = CONDITIONS["wall"]
+    site = Site(Roof(), catalog(), request.rules)
+    every = catalog().tolerances.values()
+    strays = shown_at(condition, condition.parameters(id="D1"), site, every)
+    scenes = checklist(request, strays)
+    told = words(scenes)
+    for head in ("Required", "As drawn", "Measured", "Name", "Date"):
+        assert head in told
+    assert "4 STRIP-IN PLY (HOLD POINT)" in told
+    shown = sum(map(len, strays.values()))
+    assert sum(t.endswith("at most") and t.startswith("by ") for t in told) == shown
+    assert shown > 5
+    blanks = [i for s in scenes for i in s.items if isinstance(i, Path)]
+    flat = [p for p in blanks if len(p.points) == 2 and p.points[0][1] == p.points[1][1]]
+    assert len(flat) > 60
+    cells = {
+        c.value
+        for s in scenes
+        for i in s.items
+        if isinstance(i, TitleBlock)
+        for c in i.cells
+        if c.tag == "DOCTYPE"
+    }
+    assert cells == {"Checklist"}
+
+
+def test_file_names_of_sheets_do_not_meet() -> None:
+    request = typical("roof-edge")
+    names = [s.id for s in (*stage_sheets(request), *checklist(request, {}))]
+    assert len(set(names)) == len(names)
+    assert names[0] == "D1-stages-1"
+    assert names[-1].startswith("D1-checklist-")
