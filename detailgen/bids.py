@@ -13,9 +13,9 @@ from detailgen.bill import (
     json_text,
     workbook,
 )
+from detailgen.built import built_of
 from detailgen.loader import Job
 from detailgen.loader.prices import load_prices
-from detailgen.pipeline import built_of
 from detailgen.takeoff import flat_pieces, take_off
 
 

@@ -8,18 +8,19 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Final
 
+from detailgen.built import built_of
 from detailgen.catalog import DEFAULT_RULES
 from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
 from detailgen.finding import Finding, Outcome, Severity
 from detailgen.loader import Job, PlacedCondition, job_of
-from detailgen.neighbours import neighbour_of
 from detailgen.parameters import Acceptance, Project
 from detailgen.scene import Scene
-from detailgen.section import LayeredSection, Neighbour
+from detailgen.section import LayeredSection
 from detailgen.takeoff import take_off
 from detailgen.units import UnitSystem, show_run
 from detailgen.waterpath import Way, ways
+from detailgen.workers import shared_out
 
 if TYPE_CHECKING:
     from detailgen.margins import Margin
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
 
 FORMATS: Final = ("dxf", "svg", "pdf", "png")
 USUAL_FORMATS: Final = ("dxf", "svg", "pdf")
+_FEW: Final = 24
+"""Fewer conditions than this are checked sooner in one process."""
 BOUND: Final = "set.pdf"
 """The bound set, written when PDF is asked for."""
 
@@ -99,23 +102,19 @@ class Drawn:
 
 
 def check_job(job: Job) -> tuple[Checked, ...]:
-    """Build and check every condition of a job."""
-    built = built_of(job)
-    return tuple(_checked(job, placed, built[placed.id]) for placed in job.conditions)
+    """Build and check every condition of a job; many of them on all cores."""
 
+    def some(numbers: Sequence[int]) -> list[tuple[LayeredSection, tuple[Finding, ...]]]:
+        placed = [job.conditions[n] for n in numbers]
+        built = built_of(job, [p.id for p in placed])
+        checked = [_checked(job, p, built[p.id]) for p in placed]
+        return [(one.section, one.findings) for one in checked]
 
-def built_of(job: Job) -> dict[str, LayeredSection]:
-    """Return the section of every condition by its id, each told what stands near it."""
-    alone = {p.id: p.condition.build(p.parameters, job.site) for p in job.conditions}
-    near: dict[str, list[Neighbour]] = {}
-    for distance in job.distances:
-        for here, there in ((distance.of, distance.to), (distance.to, distance.of)):
-            if neighbour := neighbour_of(alone[there], there, distance.clear):
-                near.setdefault(here, []).append(neighbour)
-    return {
-        mark: replace(section, neighbours=tuple(near[mark])) if mark in near else section
-        for mark, section in alone.items()
-    }
+    found = shared_out(some, len(job.conditions), _FEW)
+    return tuple(
+        Checked(placed, section, findings)
+        for placed, (section, findings) in zip(job.conditions, found, strict=True)
+    )
 
 
 def stages_of(job: Job, checked: Checked) -> Mapping[int, tuple[Finding, ...]]:

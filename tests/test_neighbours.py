@@ -122,7 +122,11 @@ def test_flanges_of_pipes_18_in_apart_leave_too_little_for_two_strip_ins() -> No
     assert finding.actual.value == pytest.approx((5.5 - 8.0) * IN, abs=0.5 * IN)
 
 
-@pytest.mark.parametrize("kind", CONDITIONS)
+def test_a_free_section_does_not_say_what_it_is_to_its_neighbours() -> None:
+    assert neighbour_of(section_of("free-section"), "F1", 100.0) is None
+
+
+@pytest.mark.parametrize("kind", sorted({*CONDITIONS} - {"free-section"}))
 def test_every_kind_has_a_face_and_sheets_that_come_out_from_it(kind: str) -> None:
     section = section_of(kind)
     assert section.stand is not None

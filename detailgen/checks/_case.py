@@ -142,6 +142,14 @@ class Case:
         """The easiest way of water into each zone."""
         return ways(self.section, self.rules)
 
+    @cached_property
+    def water_at_hold(self) -> tuple[Way, ...]:
+        """The same while work waits at the hold point; none where it never waits."""
+        hold = next((s for s in self.section.stages if s.hold), None)
+        if hold is None:
+            return ()
+        return ways(self.section.at_stage(hold.number), self.rules)
+
     # --- columns ---------------------------------------------------------------------
 
     @cached_property

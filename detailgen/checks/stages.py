@@ -8,7 +8,6 @@ from detailgen.checks._rule import EDGE, FLANGE, WALL, Idle, Measured, Verdict, 
 from detailgen.geometry import Point
 from detailgen.geometry.measures import Column, Span
 from detailgen.section import ADHERED, SHEETS, Role, Stage
-from detailgen.waterpath import ways
 
 FOOT_OF_WALL = 10.0
 """Height above the cant, mm, in which the first sheet must have taken hold of the wall."""
@@ -59,8 +58,7 @@ def leaky_hold_point(case: Case) -> Verdict:
     for pair, place in (*_open_laps(built, zone), *_open_end(built)):
         reason = f"{after} the lap of {pair[0]} and {pair[1]} is open."
         return Measured(0, place, pair, reason=reason)
-    standing = case.whole.section.at_stage(hold.number)
-    low = [way for way in ways(standing, case.rules) if way.low]
+    low = [way for way in case.whole.water_at_hold if way.low]
     weakest = min(low, key=lambda way: way.figure, default=None)
     if weakest is None or weakest.figure >= case.rules.value("sheets_at_hold_point"):
         return Measured(count, where)

@@ -1,0 +1,74 @@
+"""Work shared out over processes gives what one process gives."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from detailgen import workers
+from detailgen.loader import load_job
+from detailgen.pipeline import check_job
+from detailgen.workers import shared_out
+
+JOB = '[project]\nname = "Long shed"\n'
+
+
+@pytest.fixture
+def two(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the work be shared out even where there is one core."""
+    monkeypatch.setattr(workers, "_cores", lambda: 2)
+
+
+def squares(numbers: Sequence[int]) -> list[int]:
+    return [n * n for n in numbers]
+
+
+@pytest.mark.parametrize("count", [0, 1, 2, 7, 30])
+@pytest.mark.usefixtures("two")
+def test_results_stand_in_the_order_of_the_things(count: int) -> None:
+    assert shared_out(squares, count, few=2) == [n * n for n in range(count)]
+
+
+@pytest.mark.usefixtures("two")
+def test_a_fault_in_the_work_is_not_hidden() -> None:
+    def faulty(numbers: Sequence[int]) -> list[float]:
+        return [1 / (n - 3) for n in numbers]
+
+    with pytest.raises(ZeroDivisionError):
+        shared_out(faulty, 10, few=2)
+
+
+def test_few_things_are_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: object, **__: object) -> None:
+        raise AssertionError
+
+    monkeypatch.setattr(workers, "ProcessPoolExecutor", refused)
+    assert shared_out(squares, 5, few=6) == [0, 1, 4, 9, 16]
+
+
+def test_where_no_process_can_be_started_the_work_is_done_here(
+    monkeypatch: pytest.MonkeyPatch, two: None
+) -> None:
+    def none_left(*_: object, **__: object) -> None:
+        raise OSError
+
+    monkeypatch.setattr(workers, "ProcessPoolExecutor", none_left)
+    assert shared_out(squares, 5, few=2) == [0, 1, 4, 9, 16]
+
+
+@pytest.mark.usefixtures("two")
+def test_a_job_is_checked_alike_by_one_process_and_by_several(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kinds = ("wall", "stack", "drain", "curb", "roof-edge")
+    parts = [f'[[condition]]\nid = "C{n}"\nkind = "{kinds[n % 5]}"\n' for n in range(30)]
+    parts.append('[[distance]]\nof = "C1"\nto = "C2"\nclear = "9 in"\n')
+    file = tmp_path / "job.toml"
+    file.write_text(JOB + "\n".join(parts), encoding="utf-8")
+    job = load_job(file)
+    several = check_job(job)
+    monkeypatch.setattr(workers, "_cores", lambda: 1)
+    one = check_job(job)
+    assert [c.findings for c in several] == [c.findings for c in one]
+    assert [c.section for c in several] == [c.section for c in one]
+    assert any("C2" in f.reason for f in several[1].failures)
