@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
 from detailgen.geometry import Line, Point, Region
-from detailgen.geometry.regions import GRID, box, overlap_area
+from detailgen.geometry.regions import GRID, box, mitred, overlap_area
 
 
 def length_beyond(line: Line, x: float) -> float:
@@ -270,7 +270,7 @@ def fused(regions: Sequence[Region]) -> Fused:
     if whole is None or abs(whole.area - parts) > ROUNDING:
         # they overlap; or the plain union lost one whose edges nearly coincide
         whole = shapely.union_all(shapes, grid_size=GRID)
-    closed = whole.buffer(TOUCHING / 500.0, join_style="mitre")
+    closed = mitred(whole, TOUCHING / 500.0)
     parts = [g for g in getattr(closed, "geoms", [closed]) if isinstance(g, Region)]
     return Fused(whole.area, tuple(Region(ring) for g in parts for ring in g.interiors))
 

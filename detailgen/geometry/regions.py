@@ -6,6 +6,7 @@
 from collections.abc import Iterable, Sequence
 from math import cos, pi, sin
 
+import numpy as np
 import shapely
 from shapely import GEOSException, union_all
 from shapely import box as _box
@@ -147,7 +148,17 @@ def shifted(region: Region, dx: float, dy: float) -> Region:
 
 def grown(region: Region, by: float) -> Region:
     """Return a region with its outline pushed out, its corners kept; mm."""
-    return max(pieces(region.buffer(by, join_style="mitre")), key=lambda g: g.area)
+    return max(pieces(mitred(region, by)), key=lambda g: g.area)
+
+
+def mitred(shape: BaseGeometry, by: float) -> BaseGeometry:
+    """Return what lies within a distance, mm; corners are kept, ends of lines are square.
+
+    The library divides by zero on its way where edges all but run back on themselves; its
+    result is sound all the same.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return shape.buffer(by, cap_style="flat", join_style="mitre", mitre_limit=5.0)
 
 
 DRAWN = 0.01

@@ -12,7 +12,7 @@ import shapely
 
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import lines_in
-from detailgen.geometry.regions import pieces
+from detailgen.geometry.regions import mitred, pieces
 
 _SHY = 0.05
 """An edge this near to another's, mm, coincides with it."""
@@ -118,7 +118,7 @@ def run_into(
 
 def band(line: Line, width: float) -> list[Region]:
     """Return the strip of a given width that has a polyline as its middle."""
-    return pieces(line.buffer(width / 2, cap_style="flat", join_style="mitre"))
+    return pieces(mitred(line, width / 2))
 
 
 def film_inside(line: Line, region: Region, depth: float) -> list[Line]:
