@@ -3,7 +3,8 @@
 # The library types the functions that also take arrays in part only.
 # pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from math import cos, pi, sin
 
 import numpy as np
@@ -36,8 +37,28 @@ def pieces(shape: BaseGeometry, *, least: float = 1e-6) -> list[Region]:
 
 
 def _mended(*shapes: BaseGeometry) -> list[BaseGeometry]:
-    """Return shapes whose outlines do not run over themselves, by rounding or otherwise."""
-    return [shapely.make_valid(shape) for shape in shapes]
+    """Return shapes whose outlines do not run over themselves, by rounding or otherwise.
+
+    What such an outline leaves besides areas, lines and points, is dropped.
+    """
+    valid = [shapely.make_valid(shape) for shape in shapes]
+    return [union_all(pieces(shape, least=0.0)) for shape in valid]
+
+
+def _roughly(
+    work: Callable[[Sequence[BaseGeometry], float | None], BaseGeometry],
+    *shapes: BaseGeometry,
+) -> BaseGeometry:
+    """Return the result of an overlay whose edges coincide but for rounding.
+
+    It is done on a grid, then on a coarser one; and where neither can be done, with
+    shapes that are a thousandth of a millimetre larger, so that nothing coincides.
+    """
+    mended = _mended(*shapes)
+    for grid in (ROUGH, 100.0 * ROUGH):
+        with suppress(GEOSException):
+            return work(mended, grid)
+    return work([shape.buffer(n * 1e-3) for n, shape in enumerate(mended)], None)
 
 
 def clip(region: Region, window: Region) -> list[Region]:
@@ -47,7 +68,9 @@ def clip(region: Region, window: Region) -> list[Region]:
     try:
         return pieces(region.intersection(window))
     except GEOSException:  # edges that coincide but for rounding
-        return pieces(shapely.intersection(*_mended(region, window), grid_size=ROUGH))
+        return pieces(
+            _roughly(lambda s, g: shapely.intersection(*s, grid_size=g), region, window)
+        )
 
 
 def cut(region: Region, tools: Iterable[Region]) -> list[Region]:
@@ -57,7 +80,7 @@ def cut(region: Region, tools: Iterable[Region]) -> list[Region]:
         try:
             left = left.difference(tool)
         except GEOSException:  # edges that coincide but for rounding
-            left = shapely.difference(*_mended(left, tool), grid_size=ROUGH)
+            left = _roughly(lambda s, g: shapely.difference(*s, grid_size=g), left, tool)
     return sorted(pieces(left), key=lambda g: -g.area)
 
 
@@ -66,7 +89,7 @@ def union(regions: Sequence[Region]) -> list[Region]:
     try:
         return pieces(union_all(list(regions)))
     except GEOSException:  # edges that coincide but for rounding
-        return pieces(union_all(_mended(*regions), grid_size=ROUGH))
+        return pieces(_roughly(lambda s, g: union_all(list(s), grid_size=g), *regions))
 
 
 def overlap_area(a: Region, b: Region) -> float:

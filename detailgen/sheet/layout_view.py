@@ -6,7 +6,7 @@ from typing import Final
 
 from detailgen.catalog import Scale
 from detailgen.geometry import Region
-from detailgen.geometry.regions import cut, outline, vertices
+from detailgen.geometry.regions import cut, outline, polygon, vertices
 from detailgen.geometry.views import covered_edges
 from detailgen.scene import Circle, Item, Path
 from detailgen.section import METALS, Layout, Part, Role
@@ -76,7 +76,8 @@ def layout_figure(
     dims, box = dimensions(wanted, body, factor, SNUG)
     figure.items += dims
     tags, figure.keynotes = _tags(layout, factor, known)
-    regions = [p.region for p in layout.parts]
+    # without their holes: a mark inside a post would stand among its lines
+    regions = [polygon(outline(p.region)) for p in layout.parts]
     placed = labelled(tags, faults, (body, "top", factor), dims, (regions, ()))
     for one in placed:
         figure.items += label_items(one, factor)

@@ -32,6 +32,8 @@ _EACH: Final = 4
 """So many views a sheet holds at least, where there are as many."""
 _ROOM: Final = 8.0
 """White space about a view and its caption, mm."""
+_WIDEST: Final = 300.0
+"""Longest line of a caption, mm: longer ones are hard to follow."""
 
 _SQUARE_FOOT: Final = MM_PER_FOOT**2
 _TALL: Final = 80.0
@@ -150,7 +152,8 @@ def _caption(figure: Figure, width: float) -> tuple[list[Item], float]:
     y += _HEAD_PITCH - 2.2
     items.append(Path(((0.0, y), (width, y)), "title"))
     scale = () if figure.id.startswith(FOLDED) else (f"SCALE {label_of(figure.scale)}.",)
-    for text in wrap(" ".join((*scale, *filter(None, figure.notes))), width, TEXT):
+    said = " ".join((*scale, *filter(None, figure.notes)))
+    for text in wrap(said, min(width, _WIDEST), TEXT):
         y -= PITCH
         items.append(Text((0.0, y), text, TEXT, "text"))
     return items, -y + 1.2

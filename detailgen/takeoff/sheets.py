@@ -41,6 +41,8 @@ def _cut(job: Measured, halves: Halves, net: float) -> Cut:
     if blanks and first.role not in FIELD:
         return _blanked(job, blanks, net)
     cut = _lapped(job, halves)
+    if not net:  # all of it lies in the field
+        return cut
     twice = job.ways.lapped(halves)
     more = f"{twice:.3f} m2 where its pieces lap, " if twice else ""
     told = f"{more}{cut.told}: order {(net + twice) * cut.laps:.3f} m2"

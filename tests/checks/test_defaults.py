@@ -95,7 +95,7 @@ def test_every_rule_applies_to_some_drawing() -> None:
     for name in names:
         rules = data.rule_set(name)
         for kind in CONDITIONS:
-            for condition, parameters, site in samples(kind, 40, 3, data, rules):
+            for condition, parameters, site in samples(kind, 12, 3, data, rules):
                 found = check(condition.build(parameters, site), rules, data)
                 used |= {f.rule for f in found if f.outcome is not Outcome.NOT_APPLICABLE}
     between_two = {"crowded_neighbours", "meeting_sheets"}

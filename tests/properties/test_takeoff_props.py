@@ -34,7 +34,9 @@ ALONG = (
 EACH = 50
 SEED = 4711
 FIELD = {Role.BASE_PLY, Role.FINISH_PLY}
-POINTS = sorted(set(CONDITIONS) - set(ALONG))
+TURNED = {"inside-corner", "outside-corner", "free-section"}
+"""Straight runs, but for a corner or for what their file says."""
+POINTS = sorted(set(CONDITIONS) - set(ALONG) - TURNED)
 
 
 def _corners(course: Line) -> float:
