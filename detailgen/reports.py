@@ -341,7 +341,8 @@ def _amount_json(amount: Amount) -> dict[str, Any]:
 
 
 def _json(content: dict[str, Any]) -> str:
-    return json.dumps({"format": FORMAT, **content}, indent=2, ensure_ascii=False)
+    # on one line: laying it out would take as long as checking half of a large job
+    return json.dumps({"format": FORMAT, **content}, ensure_ascii=False)
 
 
 def _sentence(text: str) -> str:

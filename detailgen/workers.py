@@ -4,6 +4,7 @@ What comes out is the same as if one had done it all: results stand in the order
 things, and where work cannot be shared out it is done here.
 """
 
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -32,14 +33,19 @@ def shared_out(work: Callable[[Sequence[int]], list[_T]], count: int, few: int) 
     if count < few or processes < 2 or sys.platform != "linux":
         return work(range(count))
     parts = [range(n, count, processes) for n in range(processes)]
+    tidied = gc.isenabled()
     _given.append(work)
+    gc.disable()  # what is made here is kept: looking through it for waste is in vain
     try:
-        with ProcessPoolExecutor(processes, mp_context=get_context("fork")) as pool:
-            done = list(pool.map(_do, parts))
+        with ProcessPoolExecutor(processes - 1, mp_context=get_context("fork")) as pool:
+            others = pool.map(_do, parts[1:])  # they begin at once
+            done: list[Sequence[object]] = [work(parts[0]), *others]
     except (BrokenProcessPool, OSError):  # no room for more processes: do it here
         return work(range(count))
     finally:
         _given.pop()
+        if tidied:
+            gc.enable()
     found: dict[int, object] = {}
     for part, results in zip(parts, done, strict=True):
         found |= dict(zip(part, results, strict=True))
@@ -47,6 +53,7 @@ def shared_out(work: Callable[[Sequence[int]], list[_T]], count: int, few: int) 
 
 
 def _do(part: Sequence[int]) -> Sequence[object]:
+    gc.disable()  # the process ends with its work: nothing need be tidied up before
     return _given[-1](part)
 
 

@@ -131,7 +131,7 @@ class Check:
         """Return this rule's finding on a section."""
         row = case.rules.row(self.rows[0])
         if self.kinds and not any(map(case.is_a, self.kinds)):
-            return replace(self._idle(case, row, OTHER_KIND[self.kinds[0]]), elsewhere=True)
+            return self._idle(case, row, OTHER_KIND[self.kinds[0]], elsewhere=True)
         if not row.demanded or (self.asked is not None and not row.value):
             return self._idle(case, row, NOT_ASKED)
         if self.whole or not case.sides:
@@ -182,7 +182,9 @@ class Check:
         top = case.rules.row(self.high_row)
         return Requirement(self.relation, low, Amount(top.value, top.unit))
 
-    def _idle(self, case: Case, row: Rule, reason: str) -> Finding:
+    def _idle(
+        self, case: Case, row: Rule, reason: str, *, elsewhere: bool = False
+    ) -> Finding:
         """Return a finding that nothing was measured: a failure where that may not be."""
         forbidden = self.id in case.section.never_idle
         return Finding(
@@ -197,6 +199,7 @@ class Check:
             reason=reason,
             override=row.override,
             origins=_origins(row),
+            elsewhere=elsewhere,
         )
 
 
