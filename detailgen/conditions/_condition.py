@@ -18,6 +18,10 @@ class Site:
     rules: RuleSet
     thickening: Thickening = TRUE_SIZE
 
+    def ruled(self, given: float | None, row: str) -> float:
+        """Return what a parameter says; where it says nothing, what a rule's row asks."""
+        return self.rules.value(row) if given is None else given
+
 
 @dataclass(frozen=True, slots=True)
 class Impossible:

@@ -1,70 +1,27 @@
 """Parameters of the sheets that turn up a curb, for every condition that stands on one."""
 
 from dataclasses import dataclass
-from typing import Literal
 
+from detailgen.conditions import _turn_up_parameters as turned
 from detailgen.conditions._condition import Impossible, Site
 from detailgen.conditions._curbs import CurbSizes
 from detailgen.conditions._wall_heights import hem_floor, rise_behind_hem
-from detailgen.parameters import Length, Placed, choice, length
+from detailgen.parameters import Length, Placed, length
 from detailgen.section import Method
-from detailgen.units import Mm, inches
+from detailgen.units import inches
 
 
 class CurbSheets(Placed, frozen=True):
     """Parameters of cant, sheets and lap at a curb."""
 
-    flashing: Literal["foil", "granule-in-cement"] | None = choice(
-        "Flashing sheet: foil-faced, stuck as the roof is; or granule-surfaced, in "
-        "flashing cement with its top edge fastened. Without it: foil under a torch, else "
-        "granules.",
-        default=None,
-    )
-    cant_height: Length | None = length(
-        "Vertical leg of the cant.",
-        default=None,
-        least="1 1/2 in",
-        most="6 in",
-        by_rule="cant_height_least",
-    )
-    cant_run: Length | None = length(
-        "Horizontal leg of the cant. Without it: as its height (45 deg).",
-        default=None,
-        least="1 1/2 in",
-        most="8 in",
-    )
-    cant_material: Literal["perlite", "wood-fibre", "wood"] = choice(
-        "What the cant is made of; under a torch it must not burn.", default="perlite"
-    )
-    strip_in_out: Length | None = length(
-        "Reach of the strip-in ply from the toe of the bare cant out on the roof.",
-        default=None,
-        least="1/2 in",
-        most="12 in",
-        by_rule="strip_in_toe_least",
-    )
-    strip_in_up: Length | None = length(
-        "Rise of the strip-in ply up the curb from the top of the bare cant. Without it: "
-        "the rule's least, or behind the metal's leg where two sheets are asked.",
-        default=None,
-        least="1/2 in",
-        most="6 in",
-        by_rule="strip_in_wall_least",
-    )
-    prepared_band: Length | None = length(
-        "Width of the prepared band from the toe out on the finish ply. Without it: the "
-        "rule's least, or the flashing's reach where that is more.",
-        default=None,
-        least="1 in",
-        most="18 in",
-    )
-    flashing_reach: Length | None = length(
-        "Reach of the flashing sheet from the toe of the bare cant out on the roof.",
-        default=None,
-        least="1 in",
-        most="16 in",
-        by_rule="flashing_reach_least",
-    )
+    flashing: turned.FlashingSheet | None = turned.flashing_sheet()
+    cant_height: Length | None = turned.cant_rise()
+    cant_run: Length | None = turned.cant_out()
+    cant_material: turned.CantMaterial = turned.cant_made_of()
+    strip_in_out: Length | None = turned.strip_in_on_roof()
+    strip_in_up: Length | None = turned.strip_in_up("curb", "the metal's leg")
+    prepared_band: Length | None = turned.band_on_finish_ply()
+    flashing_reach: Length | None = turned.flashing_on_roof()
     counterflashing_lap: Length | None = length(
         "How far the leg of the metal covers the flashing sheet, from the nailer's top. "
         "Without it: the rule's least, or what the cant leaves room for.",
@@ -73,13 +30,7 @@ class CurbSheets(Placed, frozen=True):
         most="24 in",
         by_rule="counterflashing_lap_least",
     )
-    top_fastener_spacing: Length | None = length(
-        "Spacing of the fasteners along the top edge of a cement-set flashing sheet.",
-        default=None,
-        least="2 in",
-        most="24 in",
-        by_rule="top_fastener_spacing_most",
-    )
+    top_fastener_spacing: Length | None = turned.spacing_at_top()
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,13 +60,9 @@ def spacing_of(p: CurbSheets, site: Site) -> float:
 
 def sizes_of(p: CurbSheets, site: Site, stands: Stands) -> CurbSizes:
     """Return the parameters with every default filled in."""
-
-    def ruled(given: Mm | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
     cant_height, cant_run = cant_of(p, site)
-    reach = ruled(p.flashing_reach, "flashing_reach_least")
-    strip_up = ruled(p.strip_in_up, "strip_in_wall_least")
+    reach = site.ruled(p.flashing_reach, "flashing_reach_least")
+    strip_up = site.ruled(p.strip_in_up, "strip_in_wall_least")
     if p.strip_in_up is None and site.rules.value("sheets_on_wall") > 1.0:
         over_cant = stands.height - cant_height - stands.drop
         strip_up = max(strip_up, rise_behind_hem(site, over_cant, stands.lap))
@@ -127,7 +74,7 @@ def sizes_of(p: CurbSheets, site: Site, stands: Stands) -> CurbSizes:
         cant_height=cant_height,
         cant_run=cant_run,
         cant_material=p.cant_material,
-        strip_out=ruled(p.strip_in_out, "strip_in_toe_least"),
+        strip_out=site.ruled(p.strip_in_out, "strip_in_toe_least"),
         strip_up=strip_up,
         band=p.prepared_band or max(site.rules.value("prepared_band_least"), reach),
         reach=reach,

@@ -209,11 +209,7 @@ class DrainSizes:
 
 def sizes(p: DrainParameters, site: Site) -> DrainSizes:
     """Return the parameters with every default filled in."""
-
-    def ruled(given: float | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
-    sump = ruled(p.sump, "sump_width_least") / 2.0
+    sump = site.ruled(p.sump, "sump_width_least") / 2.0
     run = sump - p.bowl / 2.0 - p.bowl_flange
     taper = p.sump_taper
     if taper is None:
@@ -227,16 +223,16 @@ def sizes(p: DrainParameters, site: Site) -> DrainSizes:
         sump=sump,
         taper=taper,
         metal=p.metal or usual_metal(site),
-        half=ruled(p.sheet, "drain_sheet_least") / 2.0,
-        base_cement=ruled(p.base_cement, "drain_base_cement_least"),
+        half=site.ruled(p.sheet, "drain_sheet_least") / 2.0,
+        base_cement=site.ruled(p.base_cement, "drain_base_cement_least"),
         base_drop=p.base_into_bowl,
         dressed=p.base_into_bowl + p.dressed,
-        target=ruled(p.target, "drain_target_least"),
-        target_cement=ruled(p.target_cement, "drain_target_cement_least"),
+        target=site.ruled(p.target, "drain_target_least"),
+        target_cement=site.ruled(p.target_cement, "drain_target_cement_least"),
         ring=p.ring,
         under=p.ring - p.short_of_ring,
         dome=p.strainer == "dome",
-        strainer_height=ruled(p.strainer_height, "strainer_height_least"),
+        strainer_height=site.ruled(p.strainer_height, "strainer_height_least"),
     )
 
 

@@ -2,6 +2,7 @@
 
 from typing import Literal
 
+from detailgen.conditions import _turn_up_parameters as turned
 from detailgen.parameters import Length, Placed, Rise, choice, length, slope
 
 Metal = Literal[
@@ -27,60 +28,17 @@ class WallSheets(Placed, frozen=True):
         "reglet; on a stud wall surface.",
         default=None,
     )
-    flashing: Literal["foil", "granule-in-cement"] | None = choice(
-        "Flashing sheet: foil-faced, stuck as the roof is; or granule-surfaced, in "
-        "flashing cement with its top edge fastened. Without it: foil under a torch, else "
-        "granules.",
-        default=None,
-    )
+    flashing: turned.FlashingSheet | None = turned.flashing_sheet()
     fall: Literal["away", "toward", "along"] = choice(
         "Which way the roof falls, seen from the wall.", default="away"
     )
-    cant_height: Length | None = length(
-        "Vertical leg of the cant.",
-        default=None,
-        least="1 1/2 in",
-        most="6 in",
-        by_rule="cant_height_least",
-    )
-    cant_run: Length | None = length(
-        "Horizontal leg of the cant. Without it: as its height (45 deg).",
-        default=None,
-        least="1 1/2 in",
-        most="8 in",
-    )
-    cant_material: Literal["perlite", "wood-fibre", "wood"] = choice(
-        "What the cant is made of; under a torch it must not burn.", default="perlite"
-    )
-    strip_in_out: Length | None = length(
-        "Reach of the strip-in ply from the toe of the bare cant out on the roof.",
-        default=None,
-        least="1/2 in",
-        most="12 in",
-        by_rule="strip_in_toe_least",
-    )
-    strip_in_up: Length | None = length(
-        "Rise of the strip-in ply up the wall from the top of the bare cant. Without it: "
-        "the rule's least, or behind the counterflashing where two sheets are asked.",
-        default=None,
-        least="1/2 in",
-        most="6 in",
-        by_rule="strip_in_wall_least",
-    )
-    prepared_band: Length | None = length(
-        "Width of the prepared band from the toe out on the finish ply. Without it: the "
-        "rule's least, or the flashing's reach where that is more.",
-        default=None,
-        least="1 in",
-        most="18 in",
-    )
-    flashing_reach: Length | None = length(
-        "Reach of the flashing sheet from the toe of the bare cant out on the roof.",
-        default=None,
-        least="1 in",
-        most="16 in",
-        by_rule="flashing_reach_least",
-    )
+    cant_height: Length | None = turned.cant_rise()
+    cant_run: Length | None = turned.cant_out()
+    cant_material: turned.CantMaterial = turned.cant_made_of()
+    strip_in_out: Length | None = turned.strip_in_on_roof()
+    strip_in_up: Length | None = turned.strip_in_up("wall", "the counterflashing")
+    prepared_band: Length | None = turned.band_on_finish_ply()
+    flashing_reach: Length | None = turned.flashing_on_roof()
     flashing_height: Length | None = length(
         "Height of the top of the flashing sheet above the finish ply at the toe. Without "
         "it: the rule's least, more where cant and lap need it, or what the reglet or the "
@@ -116,13 +74,7 @@ class WallSheets(Placed, frozen=True):
     counterflashing_metal: Metal = choice(
         "Metal of the counterflashing.", default="galvanized-24"
     )
-    top_fastener_spacing: Length | None = length(
-        "Spacing of the fasteners along the top edge of a cement-set flashing sheet.",
-        default=None,
-        least="2 in",
-        most="24 in",
-        by_rule="top_fastener_spacing_most",
-    )
+    top_fastener_spacing: Length | None = turned.spacing_at_top()
     bar_fastener_spacing: Length = length(
         "Spacing of the fasteners of a surface-mounted counterflashing's bar.",
         default="8 in",

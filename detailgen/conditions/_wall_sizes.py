@@ -7,7 +7,7 @@ from detailgen.conditions._ground import DECK_THICKNESS
 from detailgen.conditions._wall_heights import height_for_lap, hem_floor, rise_behind_hem
 from detailgen.conditions._wall_parameters import WallSheets
 from detailgen.section import Method
-from detailgen.units import Mm, inches
+from detailgen.units import inches
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,31 +41,28 @@ _UNDER_BLOCKING = inches(2)
 
 
 def wall_sizes(p: WallSheets, site: Site) -> WallSizes:
-    def ruled(given: Mm | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
     termination = p.termination or ("surface" if p.wall == "stud" else "reglet")
     foil = p.flashing == "foil" if p.flashing else site.roof.adhesion is Method.TORCH
-    cant_height = ruled(p.cant_height, "cant_height_least")
+    cant_height = site.ruled(p.cant_height, "cant_height_least")
     drop = wall_tilt(p, site) * (p.cant_run or cant_height)
     floor = hem_floor(site, cant_height, drop)
-    height = ruled(p.flashing_height, "flashing_height_least")
+    height = site.ruled(p.flashing_height, "flashing_height_least")
     if p.flashing_height is None:  # as high as what covers its top needs, or leaves room
         coped = termination == "coping"
         laps = (p.upper_lap, "upper_lap_least")
         if not coped:
             laps = (p.counterflashing_lap, "counterflashing_lap_least")
-        height = max(height, height_for_lap(floor, ruled(*laps), coped=coped))
+        height = max(height, height_for_lap(floor, site.ruled(*laps), coped=coped))
         if termination == "coping" and p.wall_height is not None:
             height = min(height, p.wall_height - _UNDER_BLOCKING)
         elif termination != "coping" and p.reglet_height is not None:
             height = min(height, p.reglet_height - _ROOM[termination])
-    reach = ruled(p.flashing_reach, "flashing_reach_least")
+    reach = site.ruled(p.flashing_reach, "flashing_reach_least")
     band = max(site.rules.value("prepared_band_least"), reach)
-    lap = ruled(p.counterflashing_lap, "counterflashing_lap_least")
+    lap = site.ruled(p.counterflashing_lap, "counterflashing_lap_least")
     if p.counterflashing_lap is None:
         lap = min(lap, height - floor)
-    strip_up = ruled(p.strip_in_up, "strip_in_wall_least")
+    strip_up = site.ruled(p.strip_in_up, "strip_in_wall_least")
     two_sheets = site.rules.value("sheets_on_wall") > 1.0 and termination != "coping"
     if p.strip_in_up is None and two_sheets:  # the strip-in is the second one
         strip_up = max(strip_up, rise_behind_hem(site, height - cant_height - drop, lap))
@@ -78,18 +75,18 @@ def wall_sizes(p: WallSheets, site: Site) -> WallSizes:
         wall_thickness=p.wall_thickness or _WALL_THICKNESS[p.wall],
         cant_height=cant_height,
         cant_run=p.cant_run or cant_height,
-        strip_out=ruled(p.strip_in_out, "strip_in_toe_least"),
+        strip_out=site.ruled(p.strip_in_out, "strip_in_toe_least"),
         strip_up=strip_up,
         band=p.prepared_band or band,
         reach=reach,
         height=height,
         reglet_height=p.reglet_height or max(height + room, least_reglet),
-        reglet_depth=ruled(p.reglet_depth, "reglet_depth_least"),
+        reglet_depth=site.ruled(p.reglet_depth, "reglet_depth_least"),
         lap=lap,
         wall_height=p.wall_height or height + inches(10),
-        upper_lap=ruled(p.upper_lap, "upper_lap_least"),
-        coping_face=ruled(p.coping_face, "coping_face_least"),
-        fastener_spacing=ruled(p.top_fastener_spacing, "top_fastener_spacing_most"),
+        upper_lap=site.ruled(p.upper_lap, "upper_lap_least"),
+        coping_face=site.ruled(p.coping_face, "coping_face_least"),
+        fastener_spacing=site.ruled(p.top_fastener_spacing, "top_fastener_spacing_most"),
     )
 
 

@@ -71,7 +71,7 @@ def _clad(p: DeepDrain, site: Site) -> CladSizes:
         border = site.rules.value("clad_border_least")
     return CladSizes(
         material=f"clad-{p.clad}",
-        past=site.rules.value("clad_past_target_least") if past is None else past,
+        past=site.ruled(past, "clad_past_target_least"),
         border=border,
         lap=border if p.finish_lap is None else p.finish_lap,
         cement=_bond(p, site) == "in-cement",

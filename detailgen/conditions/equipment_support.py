@@ -36,6 +36,15 @@ from detailgen.conditions._flanged_point import (
 )
 from detailgen.conditions._ground import Plane
 from detailgen.conditions._mirror import Half, both, half_of
+from detailgen.conditions._point_parameters import (
+    bead_round_base,
+    cover_over_sleeve,
+    flange_width,
+    lap_of_halves,
+    point_sizes,
+    sleeve_height,
+    target_past_flange,
+)
 from detailgen.conditions._point_plan import PointPlan, Upright, point_plan, ring
 from detailgen.conditions._point_section import PointSection, point_section
 from detailgen.conditions._point_words import DATUMS, FINISH, stages
@@ -107,51 +116,16 @@ class EquipmentSupport(Placed, frozen=True):
         least="8 in",
         most="72 in",
     )
-    height: Length | None = length(
-        "Height of the sleeve above the finished roof, on its upslope side.",
-        default=None,
-        least="4 in",
-        most="36 in",
-        by_rule="sleeve_height_least",
-    )
+    height: Length | None = sleeve_height()
     gap: Length = length(
         "Gap between post and sleeve.", default="1/4 in", least="1/8 in", most="1 in"
     )
     metal: Metal = choice("Metal of sleeve and collar.", default="stainless-025")
-    flange: Length | None = length(
-        "Width of the flange, from its outer end to the sleeve.",
-        default=None,
-        least="2 in",
-        most="12 in",
-        by_rule="flange_width_least",
-    )
-    strip_in: Length | None = length(
-        "How far the target (strip-in ply) runs past the flange's outer end.",
-        default=None,
-        least="1/2 in",
-        most="12 in",
-        by_rule="flange_strip_in_least",
-    )
-    lap: Length | None = length(
-        "How far the upslope piece of the finish ply laps over the downslope one.",
-        default=None,
-        least="1 in",
-        most="10 in",
-        by_rule="side_lap_least",
-    )
-    cover_lap: Length | None = length(
-        "How far the collar comes down over the sleeve.",
-        default=None,
-        least="1 in",
-        most="8 in",
-        by_rule="collar_lap_least",
-    )
-    bead: Length = length(
-        "Leg of the sealant bead round the base.",
-        default="3/8 in",
-        least="1/8 in",
-        most="3/4 in",
-    )
+    flange: Length | None = flange_width()
+    strip_in: Length | None = target_past_flange()
+    lap: Length | None = lap_of_halves()
+    cover_lap: Length | None = cover_over_sleeve("collar")
+    bead: Length = bead_round_base()
 
 
 _NO_TABLE = inches(14.0)
@@ -176,27 +150,18 @@ class _Sizes:
 
 
 def _sizes(p: EquipmentSupport, site: Site) -> _Sizes:
-    def ruled(given: float | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
     asked = clear_height(p.unit_width, site.catalog.tables.heights[p.table])
     half = p.post_width / 2.0
     return _Sizes(
-        PointSizes(
-            metal=p.metal,
-            flange=ruled(p.flange, "flange_width_least"),
-            strip_in=ruled(p.strip_in, "flange_strip_in_least"),
-            bead=p.bead,
-            lap=ruled(p.lap, "side_lap_least"),
-        ),
+        point_sizes(p, site, p.metal),
         asked=asked,
         clear=p.clear_height or asked.height or _NO_TABLE,
-        height=ruled(p.height, "sleeve_height_least"),
+        height=site.ruled(p.height, "sleeve_height_least"),
         half=half,
         inner=half + p.gap,
         deck=half + _DECK_GAP if has_boards(site) else half,
         collar=Collar(
-            half, "post", ruled(p.cover_lap, "collar_lap_least"), _OFF, hood=False
+            half, "post", site.ruled(p.cover_lap, "collar_lap_least"), _OFF, hood=False
         ),
     )
 

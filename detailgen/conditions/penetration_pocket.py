@@ -32,6 +32,13 @@ from detailgen.conditions._flanged_point import (
 from detailgen.conditions._ground import Plane
 from detailgen.conditions._metalwork import FOLD, HEM
 from detailgen.conditions._mirror import Half, both, half_of
+from detailgen.conditions._point_parameters import (
+    bead_round_base,
+    flange_width,
+    lap_of_halves,
+    point_sizes,
+    target_past_flange,
+)
 from detailgen.conditions._point_plan import PointPlan, Upright, point_plan, ring
 from detailgen.conditions._point_section import PointSection, point_section
 from detailgen.conditions._point_words import DATUMS, FINISH, stages
@@ -94,39 +101,16 @@ class PenetrationPocket(Placed, frozen=True):
         by_rule="pocket_height_least",
     )
     metal: Metal = choice("Metal of the pan.", default="galvanized-24")
-    flange: Length | None = length(
-        "Width of the flange, from its outer end to the wall of the pan.",
-        default=None,
-        least="2 in",
-        most="12 in",
-        by_rule="flange_width_least",
-    )
-    strip_in: Length | None = length(
-        "How far the target (strip-in ply) runs past the flange's outer end.",
-        default=None,
-        least="1/2 in",
-        most="12 in",
-        by_rule="flange_strip_in_least",
-    )
-    lap: Length | None = length(
-        "How far the upslope piece of the finish ply laps over the downslope one.",
-        default=None,
-        least="1 in",
-        most="10 in",
-        by_rule="side_lap_least",
-    )
+    flange: Length | None = flange_width("the wall of the pan")
+    strip_in: Length | None = target_past_flange()
+    lap: Length | None = lap_of_halves()
     crown: Length = length(
         "How much higher the sealant stands at the shape than at the rim of the pan.",
         default="1/2 in",
         least="1/16 in",
         most="1 1/2 in",
     )
-    bead: Length = length(
-        "Leg of the sealant bead round the base.",
-        default="3/8 in",
-        least="1/8 in",
-        most="3/4 in",
-    )
+    bead: Length = bead_round_base()
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,20 +130,11 @@ class _Sizes:
 
 
 def _sizes(p: PenetrationPocket, site: Site) -> _Sizes:
-    def ruled(given: float | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
     half = p.shape_width / 2.0
     core = half if p.shape == "bar" else min(p.shape_thickness / 2.0, half)
     return _Sizes(
-        PointSizes(
-            metal=p.metal,
-            flange=ruled(p.flange, "flange_width_least"),
-            strip_in=ruled(p.strip_in, "flange_strip_in_least"),
-            bead=p.bead,
-            lap=ruled(p.lap, "side_lap_least"),
-        ),
-        height=ruled(p.height, "pocket_height_least"),
+        point_sizes(p, site, p.metal),
+        height=site.ruled(p.height, "pocket_height_least"),
         core=core,
         inner=half + p.clearance,
         side=p.shape_depth / 2.0 + p.clearance,

@@ -207,9 +207,6 @@ def _nailer(p: RoofEdge, site: Site) -> str:
 
 
 def _sizes(p: RoofEdge, site: Site) -> _Sizes:
-    def ruled(given: float | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
     roof = site.roof
     build_up = sum(roof.insulation) + (roof.cover_board or 0.0)
     how = _nailer(p, site)
@@ -217,7 +214,7 @@ def _sizes(p: RoofEdge, site: Site) -> _Sizes:
     stack = (
         LumberStack((), 0.0) if how == "none" else stack_to(build_up + let_in, site.catalog)
     )
-    flange = ruled(p.flange, "flange_width_least")
+    flange = site.ruled(p.flange, "flange_width_least")
     room = flange + site.rules.value("nailer_beyond_flange_least")
     width = p.nailer_width or width_for(max(room, inches(5.5)), site.catalog).actual
     top = sum(layer.thickness for layer in stack.layers)
@@ -229,7 +226,7 @@ def _sizes(p: RoofEdge, site: Site) -> _Sizes:
         site.rules.value("base_ply_drop_least"),
         wood + site.rules.value("base_ply_below_wood_least") + inches(0.5) if wood else 0.0,
     )
-    hook = ruled(p.cleat_hook, "cleat_hook_least")
+    hook = site.ruled(p.cleat_hook, "cleat_hook_least")
     bead = p.bead or inches(0.375)
     if p.edge == "flush":
         bead = min(bead, p.finish_gap - 1.0)
@@ -241,9 +238,9 @@ def _sizes(p: RoofEdge, site: Site) -> _Sizes:
         flange=flange,
         face=p.face or drop + inches(0.5),
         hook=min(hook, p.kick - inches(0.125)),
-        cleat_spacing=ruled(p.cleat_nail_spacing, "cleat_nail_spacing_most"),
-        nail_spacing=ruled(p.nail_spacing, "nail_spacing_most"),
-        strip_in=ruled(p.strip_in, "flange_strip_in_least"),
+        cleat_spacing=site.ruled(p.cleat_nail_spacing, "cleat_nail_spacing_most"),
+        nail_spacing=site.ruled(p.nail_spacing, "nail_spacing_most"),
+        strip_in=site.ruled(p.strip_in, "flange_strip_in_least"),
         bead=bead,
         wood_depth=wood,
     )

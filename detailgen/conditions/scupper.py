@@ -212,10 +212,7 @@ def asked_width(drain: float, reading: Reading, height: float, site: Site) -> fl
 
 
 def _sizes(p: Scupper, site: Site) -> ScupperSizes:
-    def ruled(given: float | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
-    height = ruled(p.opening_height, "scupper_height_least")
+    height = site.ruled(p.opening_height, "scupper_height_least")
     asked = max(asked_width(p.drain, _reading(p), height, site), inches(4))
     width = p.width or ceil(asked / _STEP - 1e-6) * _STEP
     overflow = p.use == "overflow"
@@ -223,9 +220,9 @@ def _sizes(p: Scupper, site: Site) -> ScupperSizes:
     if drop is None:
         drop = min(_USUAL_DROP, room_for_sump(site))
     drop = 0.0 if overflow or drop < _SHALLOWEST else drop
-    wall_flange = ruled(p.wall_flange, "scupper_flange_least")
-    strip_in = ruled(p.strip_in, "flange_strip_in_least")
-    rise = ruled(p.rise, "overflow_rise") if overflow else 0.0
+    wall_flange = site.ruled(p.wall_flange, "scupper_flange_least")
+    strip_in = site.ruled(p.strip_in, "flange_strip_in_least")
+    rise = site.ruled(p.rise, "overflow_rise") if overflow else 0.0
     need = rise + height + wall_flange + strip_in + _OVER_STRIP
     flashing = p.flashing_height or max(site.rules.value("flashing_height_least"), need)
     foil = p.flashing == "foil" if p.flashing else site.roof.adhesion is Method.TORCH
@@ -237,15 +234,15 @@ def _sizes(p: Scupper, site: Site) -> ScupperSizes:
         rise=rise,
         sump=p.sump,
         sump_drop=drop,
-        roof_flange=ruled(p.roof_flange, "scupper_flange_least"),
+        roof_flange=site.ruled(p.roof_flange, "scupper_flange_least"),
         wall_flange=wall_flange,
         strip_in=strip_in,
-        spout=ruled(p.spout, "spout_past_wall_least"),
+        spout=site.ruled(p.spout, "spout_past_wall_least"),
         wall=p.wall,
         thickness=p.wall_thickness or _WALL[p.wall],
         flashing=flashing,
         reglet_depth=site.rules.value("reglet_depth_least"),
-        lap=ruled(p.counterflashing_lap, "counterflashing_lap_least"),
+        lap=site.ruled(p.counterflashing_lap, "counterflashing_lap_least"),
         foil=foil,
         cf_metal=p.counterflashing_metal,
         bead=p.bead,

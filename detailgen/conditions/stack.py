@@ -34,6 +34,13 @@ from detailgen.conditions._flanged_point import (
 from detailgen.conditions._ground import Plane
 from detailgen.conditions._metalwork import usual_copper
 from detailgen.conditions._mirror import RIGHT, Half, both, half_of
+from detailgen.conditions._point_parameters import (
+    bead_round_base,
+    flange_width,
+    lap_of_halves,
+    point_sizes,
+    target_past_flange,
+)
 from detailgen.conditions._point_plan import PointPlan, Upright, point_plan, ring
 from detailgen.conditions._point_section import PointSection, point_section
 from detailgen.conditions._point_words import DATUMS, FINISH, lead_note, stages
@@ -76,13 +83,7 @@ class Stack(Placed, frozen=True):
         "takes no lead.",
         default=None,
     )
-    flange: Length | None = length(
-        "Width of the flange, from its outer end to the sleeve.",
-        default=None,
-        least="2 in",
-        most="12 in",
-        by_rule="flange_width_least",
-    )
+    flange: Length | None = flange_width()
     turned_in: Length | None = length(
         "How far the sleeve is turned down into the pipe, from the rim.",
         default=None,
@@ -90,26 +91,9 @@ class Stack(Placed, frozen=True):
         most="4 in",
         by_rule="sleeve_turned_in_least",
     )
-    strip_in: Length | None = length(
-        "How far the target (strip-in ply) runs past the flange's outer end.",
-        default=None,
-        least="1/2 in",
-        most="12 in",
-        by_rule="flange_strip_in_least",
-    )
-    lap: Length | None = length(
-        "How far the upslope piece of the finish ply laps over the downslope one.",
-        default=None,
-        least="1 in",
-        most="10 in",
-        by_rule="side_lap_least",
-    )
-    bead: Length = length(
-        "Leg of the sealant bead round the base.",
-        default="3/8 in",
-        least="1/8 in",
-        most="3/4 in",
-    )
+    strip_in: Length | None = target_past_flange()
+    lap: Length | None = lap_of_halves()
+    bead: Length = bead_round_base()
     deck_gap: Length = length(
         "Gap between the pipe and the hole in the deck, where boards close it over.",
         default="1/2 in",
@@ -131,19 +115,10 @@ class _Sizes:
 
 
 def _sizes(p: Stack, site: Site) -> _Sizes:
-    def ruled(given: float | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
     return _Sizes(
-        PointSizes(
-            metal=_metal(p, site),
-            flange=ruled(p.flange, "flange_width_least"),
-            strip_in=ruled(p.strip_in, "flange_strip_in_least"),
-            bead=p.bead,
-            lap=ruled(p.lap, "side_lap_least"),
-        ),
-        height=ruled(p.height, "stack_height_least"),
-        turned_in=ruled(p.turned_in, "sleeve_turned_in_least"),
+        point_sizes(p, site, _metal(p, site)),
+        height=site.ruled(p.height, "stack_height_least"),
+        turned_in=site.ruled(p.turned_in, "sleeve_turned_in_least"),
         radius=p.pipe_diameter / 2.0,
         wall=p.pipe_wall,
         gap=p.deck_gap if has_boards(site) else 0.0,

@@ -38,6 +38,15 @@ from detailgen.conditions._flanged_point import (
 )
 from detailgen.conditions._ground import Plane, roof_beside
 from detailgen.conditions._mirror import RIGHT, Half, both, half_of
+from detailgen.conditions._point_parameters import (
+    bead_round_base,
+    cover_over_sleeve,
+    flange_width,
+    lap_of_halves,
+    point_sizes,
+    sleeve_height,
+    target_past_flange,
+)
 from detailgen.conditions._point_plan import PointPlan, Upright, point_plan, ring
 from detailgen.conditions._point_section import PointSection, point_section
 from detailgen.conditions._point_words import DATUMS, FINISH, stages
@@ -80,53 +89,18 @@ class VentSleeve(Placed, frozen=True):
         least="1/8 in",
         most="4 in",
     )
-    height: Length | None = length(
-        "Height of the sleeve above the finished roof, on its upslope side.",
-        default=None,
-        least="4 in",
-        most="36 in",
-        by_rule="sleeve_height_least",
-    )
+    height: Length | None = sleeve_height()
     metal: Metal = choice("Metal of sleeve and collar.", default="stainless-025")
-    flange: Length | None = length(
-        "Width of the flange, from its outer end to the sleeve.",
-        default=None,
-        least="2 in",
-        most="12 in",
-        by_rule="flange_width_least",
-    )
-    strip_in: Length | None = length(
-        "How far the target (strip-in ply) runs past the flange's outer end.",
-        default=None,
-        least="1/2 in",
-        most="12 in",
-        by_rule="flange_strip_in_least",
-    )
-    lap: Length | None = length(
-        "How far the upslope piece of the finish ply laps over the downslope one.",
-        default=None,
-        least="1 in",
-        most="10 in",
-        by_rule="side_lap_least",
-    )
+    flange: Length | None = flange_width()
+    strip_in: Length | None = target_past_flange()
+    lap: Length | None = lap_of_halves()
     cover: Literal["collar", "hood"] | None = choice(
         "What covers the top of the sleeve: a storm collar close to it, or a hood that "
         "lets air out. Without it: a collar, over a hot stack a hood.",
         default=None,
     )
-    cover_lap: Length | None = length(
-        "How far the collar or hood comes down over the sleeve.",
-        default=None,
-        least="1 in",
-        most="8 in",
-        by_rule="collar_lap_least",
-    )
-    bead: Length = length(
-        "Leg of the sealant bead round the base.",
-        default="3/8 in",
-        least="1/8 in",
-        most="3/4 in",
-    )
+    cover_lap: Length | None = cover_over_sleeve("collar or hood")
+    bead: Length = bead_round_base()
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,26 +124,17 @@ def _cover(p: VentSleeve) -> Literal["collar", "hood"]:
 
 
 def _sizes(p: VentSleeve, site: Site) -> _Sizes:
-    def ruled(given: float | None, row: str) -> float:
-        return site.rules.value(row) if given is None else given
-
     hot = site.rules.value("hot_stack_gap_least")
     cover = _cover(p)
     return _Sizes(
-        PointSizes(
-            metal=p.metal,
-            flange=ruled(p.flange, "flange_width_least"),
-            strip_in=ruled(p.strip_in, "flange_strip_in_least"),
-            bead=p.bead,
-            lap=ruled(p.lap, "side_lap_least"),
-        ),
-        height=ruled(p.height, "sleeve_height_least"),
+        point_sizes(p, site, p.metal),
+        height=site.ruled(p.height, "sleeve_height_least"),
         radius=p.pipe_diameter / 2.0,
         gap=(max(hot, _GAP) if p.hot else _GAP) if p.air_gap is None else p.air_gap,
         collar=Collar(
             p.pipe_diameter / 2.0,
             "pipe",
-            ruled(p.cover_lap, "collar_lap_least"),
+            site.ruled(p.cover_lap, "collar_lap_least"),
             _OFF[cover],
             cover == "hood",
         ),
