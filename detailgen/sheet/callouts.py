@@ -21,6 +21,8 @@ PITCH: Final = 8.4
 """Least distance of neighbouring labels, mm."""
 CLOSE: Final = 7.2
 """Least distance where there are more labels than fit at the usual one, mm."""
+_BETWEEN: Final = 2.8
+"""Between the circles of two columns, mm: a fault's mark is wider than a circle."""
 OFF: Final = 9.0
 """From the view to the labels' near side, mm."""
 _NEAR: Final = 1.6
@@ -123,7 +125,7 @@ def _two_columns(box: Box, count: int) -> list[Slot]:
     inner = _row(box[1], max(box[3], box[1] + least), PITCH)
     step = (inner[1] - inner[0]) / 2 if len(inner) > 1 else PITCH / 2
     x = box[0] - OFF
-    outer = x - 2 * RADIUS - 1.0
+    outer = x - 2 * RADIUS - _BETWEEN
     found = [Slot((x, y), (x - RADIUS, y)) for y in inner]
     return [*found, *(Slot((x, y + step), (outer - RADIUS, y + step)) for y in inner)]
 
