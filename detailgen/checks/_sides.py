@@ -12,10 +12,8 @@ from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import lines_in
 from detailgen.geometry.measures import column_at, rings
 from detailgen.geometry.regions import box, clip, flipped_line, mirrored
-from detailgen.section import Body, LayeredSection, Role
+from detailgen.section import RIGHT, Body, LayeredSection, Role
 
-RIGHT = "-right"
-"""What the names of points on the right side end in."""
 _TWO_SIDED = ("cant.toe" + RIGHT, "flange.outer" + RIGHT)
 """A section with one of these points has two sides."""
 _ON_AXIS = 1e-6

@@ -7,12 +7,10 @@ image whose id ends in `-right`, and so do named points.
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from detailgen.geometry import Line, Region
-from detailgen.geometry.regions import box, flipped_line, joined, mirrored, vertices
-from detailgen.section import RIGHT, Body, Coat, Joint, LayeredSection, Zone
-
-_ON_AXIS = 1e-6
-"""Nearer to the axis than this, mm, is on it."""
+from detailgen.conditions._mirror import ON_AXIS, Half, both
+from detailgen.geometry import Region
+from detailgen.geometry.regions import box, flipped_line, joined, mirrored
+from detailgen.section import RIGHT, LayeredSection, Zone
 
 
 def both_sides(half: LayeredSection) -> LayeredSection:
@@ -20,16 +18,16 @@ def both_sides(half: LayeredSection) -> LayeredSection:
 
     Gauges, stages, notes and layouts stay as they are.
     """
-    across = {b.id for b in half.bodies if b.region.bounds[2] > -_ON_AXIS}
+    across = {b.id for b in half.bodies if b.region.bounds[2] > -ON_AXIS}
     names = {b.id: b.id if b.id in across else b.id + RIGHT for b in half.bodies}
     x0, y0, _, y1 = half.extent.bounds
-    whole = [_united(b) if b.id in across else b for b in half.bodies]
-    images = [_image(b, names) for b in half.bodies if b.id not in across]
+    one = Half(half.bodies, half.joints, half.coats, half.points)
+    whole = both(one, one)
     return replace(
         half,
-        bodies=tuple(sorted([*whole, *images], key=lambda b: b.stage)),
-        joints=(*half.joints, *_joints(half.joints, names)),
-        coats=(*half.coats, *_coats(half.coats, names)),
+        bodies=whole.bodies,
+        joints=whole.joints,
+        coats=whole.coats,
         points={**half.points, **_points(half.points)},
         extent=box(x0, y0, -x0, y1),
         breaks=(*half.breaks, *(flipped_line(b) for b in half.breaks)),
@@ -43,43 +41,16 @@ def both_sides(half: LayeredSection) -> LayeredSection:
     )
 
 
-def _united(body: Body) -> Body:
-    course = body.course
-    if course is not None:
-        course = Line([*vertices(course), *vertices(flipped_line(course))[1:]])
-    return replace(body, region=joined(body.region, mirrored(body.region)), course=course)
-
-
-def _image(body: Body, names: Mapping[str, str]) -> Body:
-    return replace(
-        body,
-        id=names[body.id],
-        region=mirrored(body.region),
-        course=None if body.course is None else flipped_line(body.course),
-        pierces=tuple(names[i] for i in body.pierces),
-    )
-
-
-def _joints(joints: Iterable[Joint], names: Mapping[str, str]) -> Iterable[Joint]:
-    for j in joints:
-        yield Joint(names[j.upper], names[j.lower], flipped_line(j.line), j.bond)
-
-
-def _coats(coats: Iterable[Coat], names: Mapping[str, str]) -> Iterable[Coat]:
-    for c in coats:
-        yield replace(c, body=names[c.body], line=flipped_line(c.line))
-
-
 def _points(
     points: Mapping[str, tuple[float, float]],
 ) -> dict[str, tuple[float, float]]:
-    return {n + RIGHT: (-x, y) for n, (x, y) in points.items() if x < -_ON_AXIS}
+    return {n + RIGHT: (-x, y) for n, (x, y) in points.items() if x < -ON_AXIS}
 
 
 def _hollows(hollows: Iterable[Region]) -> tuple[Region, ...]:
     out: list[Region] = []
     for hollow in hollows:
-        if hollow.bounds[2] > -_ON_AXIS:
+        if hollow.bounds[2] > -ON_AXIS:
             out.append(joined(hollow, mirrored(hollow)))
         else:
             out += [hollow, mirrored(hollow)]
@@ -99,6 +70,6 @@ def _dry_within(
 
 
 def _zones(zone: Zone) -> tuple[Zone, ...]:
-    if zone.region.bounds[2] > -_ON_AXIS:
+    if zone.region.bounds[2] > -ON_AXIS:
         return (replace(zone, region=joined(zone.region, mirrored(zone.region))),)
     return zone, replace(zone, region=mirrored(zone.region))

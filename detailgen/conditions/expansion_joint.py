@@ -50,7 +50,7 @@ from detailgen.conditions._joint_middle import (
     slip_cover,
     touching,
 )
-from detailgen.conditions._mirror import RIGHT, both
+from detailgen.conditions._mirror import both
 from detailgen.conditions._terminations import closed_by, rows_above_roof
 from detailgen.conditions._turn_up_words import stages
 from detailgen.conditions._wall_heights import height_for_lap, hem_floor
@@ -60,6 +60,7 @@ from detailgen.geometry.regions import box, mirrored, shifted
 from detailgen.movement import laid_out, movement
 from detailgen.parameters import Length, Rise, choice, length, slope
 from detailgen.section import (
+    RIGHT,
     Axis,
     Body,
     Bond,

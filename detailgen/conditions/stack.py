@@ -33,7 +33,7 @@ from detailgen.conditions._flanged_point import (
 )
 from detailgen.conditions._ground import Plane
 from detailgen.conditions._metalwork import usual_copper
-from detailgen.conditions._mirror import RIGHT, Half, both, half_of
+from detailgen.conditions._mirror import Half, both, half_of
 from detailgen.conditions._point_parameters import (
     bead_round_base,
     flange_width,
@@ -46,7 +46,7 @@ from detailgen.conditions._point_section import PointSection, point_section
 from detailgen.conditions._point_words import DATUMS, FINISH, lead_note, stages
 from detailgen.geometry.regions import box, disc
 from detailgen.parameters import Length, Placed, choice, length
-from detailgen.section import Axis, Body, Bond, Gauge, LayeredSection, Layout, Role
+from detailgen.section import RIGHT, Axis, Body, Bond, Gauge, LayeredSection, Layout, Role
 from detailgen.stacking import Spec
 from detailgen.units import inches
 

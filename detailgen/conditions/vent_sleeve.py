@@ -37,7 +37,7 @@ from detailgen.conditions._flanged_point import (
     roof_depth,
 )
 from detailgen.conditions._ground import Plane, roof_beside
-from detailgen.conditions._mirror import RIGHT, Half, both, half_of
+from detailgen.conditions._mirror import Half, both, half_of
 from detailgen.conditions._point_parameters import (
     bead_round_base,
     cover_over_sleeve,
@@ -52,7 +52,7 @@ from detailgen.conditions._point_section import PointSection, point_section
 from detailgen.conditions._point_words import DATUMS, FINISH, stages
 from detailgen.geometry.regions import box, disc
 from detailgen.parameters import Length, Placed, choice, length
-from detailgen.section import Axis, Body, Gauge, LayeredSection, Layout, Role, Stage
+from detailgen.section import RIGHT, Axis, Body, Gauge, LayeredSection, Layout, Role, Stage
 from detailgen.units import inches
 
 Metal = Literal["galvanized-24", "aluminium-040", "stainless-025", "copper-16", "copper-20"]

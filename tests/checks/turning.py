@@ -8,11 +8,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from detailgen.geometry.regions import flipped_line, mirrored
-from detailgen.section import LayeredSection
+from detailgen.section import RIGHT, LayeredSection
 from tests.checks.mutating import Mutation
 from tests.checks.variants import Base
-
-RIGHT = "-right"
 
 
 def renamed(section: LayeredSection, name: Callable[[str], str]) -> LayeredSection:
