@@ -22,6 +22,10 @@ class Site:
         """Return what a parameter says; where it says nothing, what a rule's row asks."""
         return self.rules.value(row) if given is None else given
 
+    def marked(self, actual: float, row: str, word: str = "MIN.") -> str:
+        """Return what follows a dimension: the word, where it is just what a row asks."""
+        return word if abs(actual - self.rules.value(row)) < 0.01 else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Impossible:

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from detailgen.conditions._condition import Site
 from detailgen.conditions._ground import WALL_BOARD, Plane, roof_beside
-from detailgen.conditions._terminations import Ends
+from detailgen.conditions._terminations import Ends, rows_above_roof
 from detailgen.conditions._turn_up import TurnUp, TurnUpSizes
+from detailgen.conditions._wall_pieces import Run
 from detailgen.geometry import Point
 from detailgen.geometry.regions import polygon
 from detailgen.geometry.surfaces import Surface
@@ -275,11 +276,6 @@ def _cricket(site: Site, plane: Plane, left: float) -> tuple[list[Point], list[B
     return surface, [body]
 
 
-def marked(site: Site, actual: float, row: str) -> str:
-    """Return what follows a dimension: that it is the least, where it is the rule's."""
-    return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
-
 def turn_up_gauges(s: CurbSizes, site: Site) -> list[Gauge]:
     """Return the dimensions of the sheets that turn up a curb, inner ones first."""
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
@@ -287,7 +283,7 @@ def turn_up_gauges(s: CurbSizes, site: Site) -> list[Gauge]:
     def gauge(
         name: str, start: str, end: str, axis: Axis, actual: float, row: str, rank: int
     ) -> Gauge:
-        return Gauge(name, start, end, axis, marked(site, actual, row), "", rank)
+        return Gauge(name, start, end, axis, site.marked(actual, row), "", rank)
 
     return [
         gauge(
@@ -367,3 +363,27 @@ def never_idle(s: CurbSizes, site: Site) -> frozenset[str]:
     if site.roof.deck == "steel":
         ids.add("unspanned_flutes")
     return frozenset(ids)
+
+
+def curb_run(s: CurbSizes, site: Site, hem: float, spacing: float) -> Run:
+    """Return how the pieces hang along a curb, for its elevation.
+
+    Args:
+        s: Of the curb.
+        site: The roof and the rules.
+        hem: Level of the metal's hem above the finished roof, mm.
+        spacing: Of the fasteners along the top edge and in an intermediate row, mm.
+    """
+    return Run(
+        flashing_top=s.height,
+        hem=hem,
+        metal_top=s.height + inches(0.25),
+        top_fasteners=None if s.foil else spacing,
+        middle=tuple(rows_above_roof(s.height, site.rules.value("intermediate_row_above"))),
+        middle_spacing=spacing,
+        bar_fasteners=None,
+        bar_level=0.0,
+        upper=None,
+        metal_role=Role.COUNTERFLASHING,
+        piece_width=site.roof.roll_width,
+    )

@@ -94,10 +94,6 @@ def _notes(s: DrainSizes, site: Site) -> tuple[str, ...]:
 
 def drain_gauges(s: DrainSizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that a drain's section shows, inner ones first."""
-
-    def mark(actual: float, row: str) -> str:
-        return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
     gauges = [
         Gauge(
@@ -105,7 +101,7 @@ def drain_gauges(s: DrainSizes, site: Site) -> tuple[Gauge, ...]:
             "base.cement",
             "bowl.lip",
             h,
-            mark(s.base_cement, "drain_base_cement_least"),
+            site.marked(s.base_cement, "drain_base_cement_least"),
             "BASE PLY IN CEMENT",
             2,
         ),
@@ -114,7 +110,7 @@ def drain_gauges(s: DrainSizes, site: Site) -> tuple[Gauge, ...]:
             "sheets.inner-right",
             "target.cement-right",
             h,
-            mark(s.target_cement, "drain_target_cement_least"),
+            site.marked(s.target_cement, "drain_target_cement_least"),
             "TARGET IN CEMENT",
             2,
         ),
@@ -123,7 +119,7 @@ def drain_gauges(s: DrainSizes, site: Site) -> tuple[Gauge, ...]:
             "strip.outer",
             "flange.outer",
             h,
-            mark(s.target, "drain_target_least"),
+            site.marked(s.target, "drain_target_least"),
             "",
             1,
         ),
@@ -132,7 +128,7 @@ def drain_gauges(s: DrainSizes, site: Site) -> tuple[Gauge, ...]:
             "flange.outer",
             "flange.outer-right",
             h,
-            mark(2.0 * s.half, "drain_sheet_least"),
+            site.marked(2.0 * s.half, "drain_sheet_least"),
             "METAL",
             3,
         ),
@@ -145,7 +141,7 @@ def drain_gauges(s: DrainSizes, site: Site) -> tuple[Gauge, ...]:
                 "sump.edge",
                 "sump.edge-right",
                 h,
-                mark(2.0 * s.sump, "sump_width_least"),
+                site.marked(2.0 * s.sump, "sump_width_least"),
                 "SUMP",
                 4,
             ),
@@ -158,7 +154,7 @@ def drain_gauges(s: DrainSizes, site: Site) -> tuple[Gauge, ...]:
                 "roof.datum-right",
                 "strainer.top",
                 v,
-                mark(s.strainer_height, "strainer_height_least"),
+                site.marked(s.strainer_height, "strainer_height_least"),
                 "",
                 1,
             )

@@ -1,6 +1,6 @@
-"""Parameters that every flange round a point has: stack, sleeve, pocket, post.
+"""What every flange round a point has: its parameters, and their dimensions.
 
-Each function makes one field anew; a kind puts it where it belongs among its own.
+Each maker of a field makes it anew; a kind puts it where it belongs among its own.
 """
 
 from typing import Any, Protocol
@@ -8,6 +8,7 @@ from typing import Any, Protocol
 from detailgen.conditions._condition import Site
 from detailgen.conditions._flanged_point import PointSizes
 from detailgen.parameters import length
+from detailgen.section import Axis, Gauge
 
 
 class Flanged(Protocol):
@@ -99,4 +100,15 @@ def point_sizes(p: Flanged, site: Site, metal: str) -> PointSizes:
         strip_in=site.ruled(p.strip_in, "flange_strip_in_least"),
         bead=p.bead,
         lap=site.ruled(p.lap, "side_lap_least"),
+    )
+
+
+def flange_gauges(sizes: PointSizes, site: Site) -> tuple[Gauge, ...]:
+    """Return the dimensions of target and flange."""
+    past = site.marked(sizes.strip_in, "flange_strip_in_least")
+    wide = site.marked(sizes.flange, "flange_width_least")
+    h = Axis.HORIZONTAL
+    return (
+        Gauge("strip-in", "strip.outer", "flange.outer", h, past),
+        Gauge("flange", "flange.outer", "metal.leaves", h, wide),
     )

@@ -234,10 +234,6 @@ class _Work:
 
 def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows, inner ones first."""
-
-    def mark(actual: float, row: str, word: str = "MIN.") -> str:
-        return word if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
     gauges = [
         Gauge(
@@ -245,7 +241,7 @@ def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
             "cant.foot",
             "cant.top",
             v,
-            mark(s.cant_height, "cant_height_least"),
+            site.marked(s.cant_height, "cant_height_least"),
             "",
             1,
         ),
@@ -254,7 +250,7 @@ def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
             "cant.top",
             "strip.inner",
             v,
-            mark(s.strip_up, "strip_in_wall_least"),
+            site.marked(s.strip_up, "strip_in_wall_least"),
             "",
             1,
         ),
@@ -263,7 +259,7 @@ def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
             "roof.datum",
             "flashing.top",
             v,
-            mark(s.height, "flashing_height_least"),
+            site.marked(s.height, "flashing_height_least"),
             "",
             3,
         ),
@@ -273,7 +269,7 @@ def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
             "strip.outer",
             "cant.toe",
             h,
-            mark(s.strip_out, "strip_in_toe_least"),
+            site.marked(s.strip_out, "strip_in_toe_least"),
             "",
             1,
         ),
@@ -282,7 +278,7 @@ def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
             "flashing.outer",
             "cant.toe",
             h,
-            mark(s.reach, "flashing_reach_least"),
+            site.marked(s.reach, "flashing_reach_least"),
             "",
             2,
         ),
@@ -295,7 +291,7 @@ def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
                 "upper.bottom",
                 "flashing.top",
                 v,
-                mark(s.upper_lap, "upper_lap_least"),
+                site.marked(s.upper_lap, "upper_lap_least"),
                 "",
                 2,
             ),
@@ -305,7 +301,7 @@ def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
                 "coping.face",
                 "wall.joint",
                 v,
-                mark(s.coping_face, "coping_face_least"),
+                site.marked(s.coping_face, "coping_face_least"),
                 "",
                 2,
             ),
@@ -317,7 +313,7 @@ def wall_gauges(s: WallSizes, site: Site) -> tuple[Gauge, ...]:
                 "cf.hem",
                 "flashing.top",
                 v,
-                mark(s.lap, "counterflashing_lap_least"),
+                site.marked(s.lap, "counterflashing_lap_least"),
                 "",
                 2,
             ),

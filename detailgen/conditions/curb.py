@@ -33,20 +33,19 @@ from detailgen.conditions._curbs import (
     UNDER_METAL,
     Curb,
     CurbSizes,
-    marked,
+    curb_run,
     never_idle,
     turn_up_gauges,
 )
 from detailgen.conditions._dryness import dry_curb
 from detailgen.conditions._ground import DECK_THICKNESS, Plane, finish_surface
-from detailgen.conditions._terminations import rows_above_roof
 from detailgen.conditions._turn_up_words import stages
 from detailgen.conditions._wall_heights import height_for_lap, hem_floor
-from detailgen.conditions._wall_pieces import Run, elevation
+from detailgen.conditions._wall_pieces import elevation
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box
 from detailgen.parameters import Length, Rise, choice, length, slope
-from detailgen.section import Axis, Gauge, LayeredSection, Role, Stage, Stand
+from detailgen.section import Axis, Gauge, LayeredSection, Stage, Stand
 from detailgen.stacking import clipped
 from detailgen.units import inches
 
@@ -217,6 +216,8 @@ def build(p: EquipmentCurb, site: Site) -> LayeredSection:
     sides = [Line([(x0, y0), (x0, y1)]), Line([(x1, curb.top), (x1, y1)])]
     if p.top != "cap":
         sides.append(Line([(0.0, y1), (x1, y1)]))
+    hem = points["cover.hem"][1] - curb.datum[1]
+    run = curb_run(s, site, hem, spacing_of(p, site))
     t = site.thickening
     section = LayeredSection(
         kind="curb",
@@ -232,9 +233,7 @@ def build(p: EquipmentCurb, site: Site) -> LayeredSection:
         extent=extent,
         breaks=tuple(sides),
         hollows=(*curb.roof.hollows, *done.hollows),
-        layouts=(
-            elevation(_run(p, s, site, points["cover.hem"][1] - curb.datum[1]), site),
-        ),
+        layouts=(elevation(run, site),),
         never_idle=_never_idle(p, s, site),
         side_of_air="left",
         notes=_notes(p),
@@ -251,8 +250,8 @@ def build(p: EquipmentCurb, site: Site) -> LayeredSection:
 def _gauges(p: EquipmentCurb, s: CurbSizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows, inner ones first."""
     v = Axis.VERTICAL
-    least = marked(site, s.height, "curb_height_least") if p.fall == "toward" else ""
-    lap = marked(site, _lap(p, site), "counterflashing_lap_least")
+    least = site.marked(s.height, "curb_height_least") if p.fall == "toward" else ""
+    lap = site.marked(_lap(p, site), "counterflashing_lap_least")
     return (
         *turn_up_gauges(s, site),
         Gauge("counterflashing-lap", "cover.hem", "curb.top", v, lap, "", 2),
@@ -321,22 +320,6 @@ def _notes(p: EquipmentCurb) -> tuple[str, ...]:
     if p.cricket:
         told.append("A cricket turns the water aside before the upslope face.")
     return tuple(told)
-
-
-def _run(p: EquipmentCurb, s: CurbSizes, site: Site, hem: float) -> Run:
-    return Run(
-        flashing_top=s.height,
-        hem=hem,
-        metal_top=s.height + inches(0.25),
-        top_fasteners=None if s.foil else spacing_of(p, site),
-        middle=tuple(rows_above_roof(s.height, site.rules.value("intermediate_row_above"))),
-        middle_spacing=spacing_of(p, site),
-        bar_fasteners=None,
-        bar_level=0.0,
-        upper=None,
-        metal_role=Role.COUNTERFLASHING,
-        piece_width=site.roof.roll_width,
-    )
 
 
 def _never_idle(p: EquipmentCurb, s: CurbSizes, site: Site) -> frozenset[str]:

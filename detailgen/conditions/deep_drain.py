@@ -159,23 +159,20 @@ def _notes(s: DrainSizes, c: CladSizes, site: Site) -> list[str]:
 
 
 def _gauges(c: CladSizes, site: Site) -> tuple[Gauge, ...]:
-    def mark(actual: float, row: str) -> str:
-        return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     return (
         Gauge(
             "clad-past",
             "clad.outer",
             "strip.outer",
             Axis.HORIZONTAL,
-            mark(c.past, "clad_past_target_least"),
+            site.marked(c.past, "clad_past_target_least"),
         ),
         Gauge(
             "finish-lap",
             "finish.end-right",
             "clad.outer-right",
             Axis.HORIZONTAL,
-            mark(c.lap, "clad_border_least"),
+            site.marked(c.lap, "clad_border_least"),
             "LAP ON PRIMED CLAD" if c.lap <= c.border + 0.01 else "LAP",
         ),
     )

@@ -29,7 +29,13 @@ from detailgen.conditions._curb_parameters import (
     sizes_of,
     spacing_of,
 )
-from detailgen.conditions._curbs import Curb, CurbSizes, marked, never_idle, turn_up_gauges
+from detailgen.conditions._curbs import (
+    Curb,
+    CurbSizes,
+    curb_run,
+    never_idle,
+    turn_up_gauges,
+)
 from detailgen.conditions._dryness import dry_joint
 from detailgen.conditions._ground import DECK_THICKNESS, Plane, finish_surface
 from detailgen.conditions._joint_halves import (
@@ -42,10 +48,10 @@ from detailgen.conditions._joint_halves import (
 from detailgen.conditions._joint_middle import cap, touching
 from detailgen.conditions._mirror import both
 from detailgen.conditions._support_words import sleeper_note
-from detailgen.conditions._terminations import closed_by, rows_above_roof
+from detailgen.conditions._terminations import closed_by
 from detailgen.conditions._turn_up_words import stages
 from detailgen.conditions._wall_heights import height_for_lap, hem_floor
-from detailgen.conditions._wall_pieces import Run, elevation
+from detailgen.conditions._wall_pieces import elevation
 from detailgen.geometry import Line
 from detailgen.geometry.regions import box, mirrored, shifted
 from detailgen.parameters import Length, choice, length
@@ -234,6 +240,8 @@ class _Work:
         flutes = [shifted(h, -s.thickness, 0.0) for h in self.curb.roof.hollows]
         closed = closed_by(self.bodies, "counterflashing")
         roof = self.curb.datum[1]
+        hem = self.points["cover.hem"][1] - self.curb.datum[1]
+        run = curb_run(s, site, hem, spacing_of(p, site))
         t = site.thickening
         section = LayeredSection(
             kind="equipment-sleeper",
@@ -254,7 +262,7 @@ class _Work:
                 Line([(reach, base), (reach, high)]),
             ),
             hollows=(*flutes, *(mirrored(h) for h in flutes), *closed),
-            layouts=(elevation(self._run(), site),),
+            layouts=(elevation(run, site),),
             never_idle=never_idle(s, site),
             side_of_air="top",
             notes=_notes(p, site),
@@ -268,31 +276,12 @@ class _Work:
         )
         return dry_joint(section)
 
-    def _run(self) -> Run:
-        s, site = self.s, self.site
-        spacing = spacing_of(self.p, site)
-        return Run(
-            flashing_top=s.height,
-            hem=self.points["cover.hem"][1] - self.curb.datum[1],
-            metal_top=s.height + inches(0.25),
-            top_fasteners=None if s.foil else spacing,
-            middle=tuple(
-                rows_above_roof(s.height, site.rules.value("intermediate_row_above"))
-            ),
-            middle_spacing=spacing,
-            bar_fasteners=None,
-            bar_level=0.0,
-            upper=None,
-            metal_role=Role.COUNTERFLASHING,
-            piece_width=site.roof.roll_width,
-        )
-
 
 def _gauges(p: EquipmentSleeper, s: CurbSizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows, inner ones first."""
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
-    lap = marked(site, _lap(p, site), "counterflashing_lap_least")
-    high = marked(site, s.height, "curb_height_least")
+    lap = site.marked(_lap(p, site), "counterflashing_lap_least")
+    high = site.marked(s.height, "curb_height_least")
     return (
         *turn_up_gauges(s, site),
         Gauge("counterflashing-lap", "cover.hem", "curb.top", v, lap, "", 2),

@@ -39,6 +39,7 @@ from detailgen.conditions._mirror import Half, both, half_of
 from detailgen.conditions._point_parameters import (
     bead_round_base,
     cover_over_sleeve,
+    flange_gauges,
     flange_width,
     lap_of_halves,
     point_sizes,
@@ -418,35 +419,17 @@ _LAST = (
 
 def _gauges(s: _Sizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows."""
-
-    def mark(actual: float, row: str) -> str:
-        return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
-    strip, flange = s.point.strip_in, s.point.flange
     least = s.asked.height is not None and abs(s.clear - s.asked.height) < 0.01
     return (
-        Gauge(
-            "strip-in",
-            "strip.outer",
-            "flange.outer",
-            h,
-            mark(strip, "flange_strip_in_least"),
-        ),
-        Gauge(
-            "flange",
-            "flange.outer",
-            "metal.leaves",
-            h,
-            mark(flange, "flange_width_least"),
-        ),
+        *flange_gauges(s.point, site),
         Gauge("post", "post.face", "post.face" + RIGHT, h, label="POST"),
         Gauge(
             "collar-lap",
             "collar.end" + RIGHT,
             "sleeve.top" + RIGHT,
             v,
-            mark(s.collar.lap, "collar_lap_least"),
+            site.marked(s.collar.lap, "collar_lap_least"),
             "LAP",
         ),
         Gauge(
@@ -454,7 +437,7 @@ def _gauges(s: _Sizes, site: Site) -> tuple[Gauge, ...]:
             "roof.datum" + RIGHT,
             "sleeve.top" + RIGHT,
             v,
-            mark(s.height, "sleeve_height_least"),
+            site.marked(s.height, "sleeve_height_least"),
             rank=2,
         ),
         Gauge(

@@ -27,7 +27,13 @@ from detailgen.conditions._curb_parameters import (
     sizes_of,
     spacing_of,
 )
-from detailgen.conditions._curbs import Curb, CurbSizes, marked, never_idle, turn_up_gauges
+from detailgen.conditions._curbs import (
+    Curb,
+    CurbSizes,
+    curb_run,
+    never_idle,
+    turn_up_gauges,
+)
 from detailgen.conditions._dryness import dry_joint
 from detailgen.conditions._ground import DECK_THICKNESS, Plane, finish_surface
 from detailgen.conditions._joint_halves import (
@@ -51,10 +57,10 @@ from detailgen.conditions._joint_middle import (
     touching,
 )
 from detailgen.conditions._mirror import both
-from detailgen.conditions._terminations import closed_by, rows_above_roof
+from detailgen.conditions._terminations import closed_by
 from detailgen.conditions._turn_up_words import stages
 from detailgen.conditions._wall_heights import height_for_lap, hem_floor
-from detailgen.conditions._wall_pieces import Run, elevation
+from detailgen.conditions._wall_pieces import elevation
 from detailgen.geometry import Line, Point
 from detailgen.geometry.regions import box, mirrored, shifted
 from detailgen.movement import laid_out, movement
@@ -67,7 +73,6 @@ from detailgen.section import (
     Gauge,
     LayeredSection,
     Moving,
-    Role,
     Stage,
     Stand,
 )
@@ -432,6 +437,8 @@ class _Work:
             *("joint-barrier", "joint-cover", "counterflashing", "counterflashing-right"),
         )
         moving = _moving(p, site) if self.moves else None
+        hem = self.points["cover.hem"][1] - self.curb.datum[1]
+        run = curb_run(s, site, hem, spacing_of(p, site))
         t = site.thickening
         section = LayeredSection(
             kind="expansion-joint",
@@ -447,7 +454,7 @@ class _Work:
             extent=extent,
             breaks=(Line([(x0, y0), (x0, y1)]), Line([(x1, y0), (x1, y1)])),
             hollows=(*flutes, *(mirrored(h) for h in flutes), *closed),
-            layouts=(elevation(self._run(), site),),
+            layouts=(elevation(run, site),),
             never_idle=never_idle(s, site),
             side_of_air="top",
             notes=_notes(p, moving),
@@ -461,31 +468,12 @@ class _Work:
         )
         return dry_joint(section)
 
-    def _run(self) -> Run:
-        s, site = self.s, self.site
-        spacing = spacing_of(self.p, site)
-        return Run(
-            flashing_top=s.height,
-            hem=self.points["cover.hem"][1] - self.curb.datum[1],
-            metal_top=s.height + inches(0.25),
-            top_fasteners=None if s.foil else spacing,
-            middle=tuple(
-                rows_above_roof(s.height, site.rules.value("intermediate_row_above"))
-            ),
-            middle_spacing=spacing,
-            bar_fasteners=None,
-            bar_level=0.0,
-            upper=None,
-            metal_role=Role.COUNTERFLASHING,
-            piece_width=site.roof.roll_width,
-        )
-
 
 def _gauges(p: ExpansionJoint, s: CurbSizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows, inner ones first."""
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
-    lap = marked(site, _lap(p, site), "counterflashing_lap_least")
-    high = marked(site, s.height, "joint_curb_height_least")
+    lap = site.marked(_lap(p, site), "counterflashing_lap_least")
+    high = site.marked(s.height, "joint_curb_height_least")
     gauges = [
         *turn_up_gauges(s, site),
         Gauge("counterflashing-lap", "cover.hem", "curb.top", v, lap, "", 2),

@@ -31,7 +31,6 @@ from detailgen.conditions._curbs import (
     UNDER_METAL,
     Curb,
     CurbSizes,
-    marked,
     never_idle,
     turn_up_gauges,
 )
@@ -479,7 +478,7 @@ class _Work:
 def _gauges(s: CurbSizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows, inner ones first."""
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
-    high = marked(site, s.height, "flashing_height_least")
+    high = site.marked(s.height, "flashing_height_least")
     return (
         *turn_up_gauges(s, site),
         Gauge("counterflashing-lap", "cf.hem", "curb.top", v, "", "", 2),

@@ -34,6 +34,7 @@ from detailgen.conditions._metalwork import FOLD, HEM
 from detailgen.conditions._mirror import Half, both, half_of
 from detailgen.conditions._point_parameters import (
     bead_round_base,
+    flange_gauges,
     flange_width,
     lap_of_halves,
     point_sizes,
@@ -409,27 +410,9 @@ def _shape(p: PenetrationPocket) -> Region:
 
 def _gauges(s: _Sizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows."""
-
-    def mark(actual: float, row: str) -> str:
-        return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
-    strip, flange = s.point.strip_in, s.point.flange
     return (
-        Gauge(
-            "strip-in",
-            "strip.outer",
-            "flange.outer",
-            h,
-            mark(strip, "flange_strip_in_least"),
-        ),
-        Gauge(
-            "flange",
-            "flange.outer",
-            "metal.leaves",
-            h,
-            mark(flange, "flange_width_least"),
-        ),
+        *flange_gauges(s.point, site),
         Gauge("pan", "pan.top", "pan.top" + RIGHT, h, label="PAN INSIDE"),
         Gauge("crown", "sealant.rim" + RIGHT, "sealant.top" + RIGHT, v),
         Gauge(
@@ -437,7 +420,7 @@ def _gauges(s: _Sizes, site: Site) -> tuple[Gauge, ...]:
             "roof.datum" + RIGHT,
             "pan.top" + RIGHT,
             v,
-            mark(s.height, "pocket_height_least"),
+            site.marked(s.height, "pocket_height_least"),
         ),
     )
 

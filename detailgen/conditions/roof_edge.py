@@ -648,10 +648,6 @@ def _plain_hem(foot: Point, tip: Point, t: float) -> list[Point]:
 
 def _gauges(p: RoofEdge, s: _Sizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows, inner ones first."""
-
-    def mark(actual: float, row: str) -> str:
-        return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
     gauges = [
         Gauge(
@@ -659,7 +655,7 @@ def _gauges(p: RoofEdge, s: _Sizes, site: Site) -> tuple[Gauge, ...]:
             "edge.top",
             "drop.end",
             v,
-            mark(s.drop, "base_ply_drop_least"),
+            site.marked(s.drop, "base_ply_drop_least"),
             "",
             2,
         ),
@@ -669,7 +665,7 @@ def _gauges(p: RoofEdge, s: _Sizes, site: Site) -> tuple[Gauge, ...]:
             "flange.outer",
             "metal.bend",
             h,
-            mark(s.flange, "flange_width_least"),
+            site.marked(s.flange, "flange_width_least"),
             "",
             1,
         ),
@@ -678,7 +674,7 @@ def _gauges(p: RoofEdge, s: _Sizes, site: Site) -> tuple[Gauge, ...]:
             "strip.outer",
             "flange.outer",
             h,
-            mark(s.strip_in, "flange_strip_in_least"),
+            site.marked(s.strip_in, "flange_strip_in_least"),
             "",
             1,
         ),

@@ -434,10 +434,6 @@ def _notes(p: Scupper, s: ScupperSizes, site: Site) -> tuple[str, ...]:
 
 def _gauges(s: ScupperSizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows, inner ones first."""
-
-    def mark(actual: float, row: str) -> str:
-        return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
     gauges = [
         Gauge(
@@ -445,7 +441,7 @@ def _gauges(s: ScupperSizes, site: Site) -> tuple[Gauge, ...]:
             "opening.low",
             "opening.high",
             v,
-            mark(s.height, "scupper_height_least"),
+            site.marked(s.height, "scupper_height_least"),
             "OPENING",
             1,
         ),
@@ -454,7 +450,7 @@ def _gauges(s: ScupperSizes, site: Site) -> tuple[Gauge, ...]:
             "wall-flange.low",
             "wall-flange.top",
             v,
-            mark(s.wall_flange, "scupper_flange_least"),
+            site.marked(s.wall_flange, "scupper_flange_least"),
             "",
             1,
         ),
@@ -463,7 +459,7 @@ def _gauges(s: ScupperSizes, site: Site) -> tuple[Gauge, ...]:
             "wall-flange.top",
             "strip.top",
             v,
-            mark(s.strip_in, "flange_strip_in_least"),
+            site.marked(s.strip_in, "flange_strip_in_least"),
             "",
             1,
         ),
@@ -473,7 +469,7 @@ def _gauges(s: ScupperSizes, site: Site) -> tuple[Gauge, ...]:
             "flange.outer",
             "metal.bend",
             h,
-            mark(s.roof_flange, "scupper_flange_least"),
+            site.marked(s.roof_flange, "scupper_flange_least"),
             "",
             1,
         ),
@@ -482,7 +478,7 @@ def _gauges(s: ScupperSizes, site: Site) -> tuple[Gauge, ...]:
             "strip.outer",
             "flange.outer",
             h,
-            mark(s.strip_in, "flange_strip_in_least"),
+            site.marked(s.strip_in, "flange_strip_in_least"),
             "",
             1,
         ),
@@ -491,7 +487,7 @@ def _gauges(s: ScupperSizes, site: Site) -> tuple[Gauge, ...]:
             "wall.outer",
             "spout.end",
             h,
-            mark(s.spout, "spout_past_wall_least"),
+            site.marked(s.spout, "spout_past_wall_least"),
             "",
             1,
         ),
@@ -500,7 +496,7 @@ def _gauges(s: ScupperSizes, site: Site) -> tuple[Gauge, ...]:
             "cf.hem",
             "flashing.top",
             v,
-            mark(s.lap, "counterflashing_lap_least"),
+            site.marked(s.lap, "counterflashing_lap_least"),
             "",
             2,
         ),

@@ -36,6 +36,7 @@ from detailgen.conditions._metalwork import usual_copper
 from detailgen.conditions._mirror import Half, both, half_of
 from detailgen.conditions._point_parameters import (
     bead_round_base,
+    flange_gauges,
     flange_width,
     lap_of_halves,
     point_sizes,
@@ -340,40 +341,23 @@ class _Work:
 
 def _gauges(s: _Sizes, site: Site) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows."""
-
-    def mark(actual: float, row: str) -> str:
-        return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
     return (
-        Gauge(
-            "strip-in",
-            "strip.outer",
-            "flange.outer",
-            h,
-            mark(s.point.strip_in, "flange_strip_in_least"),
-        ),
-        Gauge(
-            "flange",
-            "flange.outer",
-            "metal.leaves",
-            h,
-            mark(s.point.flange, "flange_width_least"),
-        ),
+        *flange_gauges(s.point, site),
         Gauge("pipe", "pipe.rim", "pipe.rim" + RIGHT, h, label="PIPE"),
         Gauge(
             "turned-in",
             "sleeve.end" + RIGHT,
             "pipe.rim" + RIGHT,
             v,
-            mark(s.turned_in, "sleeve_turned_in_least"),
+            site.marked(s.turned_in, "sleeve_turned_in_least"),
         ),
         Gauge(
             "stack-height",
             "roof.datum" + RIGHT,
             "pipe.rim" + RIGHT,
             v,
-            mark(s.height, "stack_height_least"),
+            site.marked(s.height, "stack_height_least"),
             rank=2,
         ),
     )

@@ -41,6 +41,7 @@ from detailgen.conditions._mirror import Half, both, half_of
 from detailgen.conditions._point_parameters import (
     bead_round_base,
     cover_over_sleeve,
+    flange_gauges,
     flange_width,
     lap_of_halves,
     point_sizes,
@@ -356,34 +357,16 @@ class _Work:
 
 def _gauges(s: _Sizes, site: Site, *, hot: bool) -> tuple[Gauge, ...]:
     """Return the dimensions that the sheet shows."""
-
-    def mark(actual: float, row: str) -> str:
-        return "MIN." if abs(actual - site.rules.value(row)) < 0.01 else ""
-
     v, h = Axis.VERTICAL, Axis.HORIZONTAL
-    strip, flange = s.point.strip_in, s.point.flange
     return (
-        Gauge(
-            "strip-in",
-            "strip.outer",
-            "flange.outer",
-            h,
-            mark(strip, "flange_strip_in_least"),
-        ),
-        Gauge(
-            "flange",
-            "flange.outer",
-            "metal.leaves",
-            h,
-            mark(flange, "flange_width_least"),
-        ),
+        *flange_gauges(s.point, site),
         Gauge("pipe", "pipe.face", "pipe.face" + RIGHT, h, label="PIPE"),
         Gauge(
             "air-gap",
             "pipe.face" + RIGHT,
             "sleeve.inner" + RIGHT,
             h,
-            mark(s.gap, "hot_stack_gap_least") if hot else "",
+            site.marked(s.gap, "hot_stack_gap_least") if hot else "",
             "GAP",
         ),
         Gauge(
@@ -391,7 +374,7 @@ def _gauges(s: _Sizes, site: Site, *, hot: bool) -> tuple[Gauge, ...]:
             "collar.end" + RIGHT,
             "sleeve.top" + RIGHT,
             v,
-            mark(s.collar.lap, "collar_lap_least"),
+            site.marked(s.collar.lap, "collar_lap_least"),
             "LAP",
         ),
         Gauge(
@@ -399,7 +382,7 @@ def _gauges(s: _Sizes, site: Site, *, hot: bool) -> tuple[Gauge, ...]:
             "roof.datum" + RIGHT,
             "sleeve.top" + RIGHT,
             v,
-            mark(s.height, "sleeve_height_least"),
+            site.marked(s.height, "sleeve_height_least"),
             rank=2,
         ),
     )
