@@ -2,12 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from detailgen.loader import Job
 from detailgen.margins import shown_at
-from detailgen.pipeline import Checked, Progress, check_job, request_for
+from detailgen.pipeline import Checked, Progress, check_job, numbered_job, request_for
+from detailgen.printing import FEW, printed
 from detailgen.scene import Scene
+from detailgen.workers import shared_out
+
+if TYPE_CHECKING:
+    from detailgen.writers.pdf import PageContent
 
 PAGE: Final = "html"
 """The format of the page to look through, which is one file for all of a job."""
@@ -33,21 +38,25 @@ def teach_job(
     """Compose and write all that a class gets of a job, into memory."""
     checked = check_job(job)
     sheets = [n for n in formats if n != PAGE]
-    made: list[tuple[Checked, Scene]] = []
-    for one in checked if sheets else ():
-        made += [(one, scene) for scene in class_scenes(job, one)]
-        progress(f"{one.placed.id} is drawn")
-    from detailgen.sheet.numbering import numbered
-    from detailgen.writers import WRITERS
 
-    scenes = numbered([scene for _, scene in made])
-    files: dict[str, bytes] = {}
-    for name in sheets:
-        for scene in scenes:
-            files[f"{name}/{scene.id}.{name}"] = WRITERS[name](scene)
-        if name == "pdf" and scenes:
-            files[BOUND] = _bound(job, [one for one, _ in made], scenes)
-        progress(f"{name} is written")
+    def some(numbers: Sequence[int]) -> list[tuple[Scene, ...]]:
+        return [class_scenes(job, checked[n]) for n in numbers]
+
+    found = shared_out(
+        some,
+        len(checked) if sheets else 0,
+        FEW,
+        lambda n: progress(f"{checked[n].placed.id} is drawn"),
+    )
+    made = numbered_job(list(zip(checked, found, strict=False)))
+    written = printed(
+        made, sheets, lambda n: progress(f"{checked[n].placed.id} is written")
+    )
+    files = dict(written.files)
+    scenes = [scene for some in made for scene in some]
+    if "pdf" in sheets and scenes:
+        owners = [one for one, some in zip(checked, made, strict=False) for _ in some]
+        files[BOUND] = _bound(job, owners, scenes, written.pages)
     if PAGE in formats:
         files[PAGE_FILE] = class_page(job, checked)
         progress("the page is written")
@@ -56,8 +65,8 @@ def teach_job(
 
 def parts_of(job: Job, formats: Sequence[str]) -> int:
     """Return how often making a job ready reports progress."""
-    drawn = len(job.conditions) if any(n != PAGE for n in formats) else 0
-    return drawn + len(formats)
+    drawn = 2 * len(job.conditions) if any(n != PAGE for n in formats) else 0
+    return drawn + (PAGE in formats)
 
 
 def class_scenes(job: Job, checked: Checked) -> tuple[Scene, ...]:
@@ -82,7 +91,12 @@ def class_page(job: Job, checked: Sequence[Checked]) -> bytes:
     return page(job.project.name, details, job.project.units)
 
 
-def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> bytes:
+def _bound(
+    job: Job,
+    checked: Sequence[Checked],
+    scenes: Sequence[Scene],
+    pages: "Sequence[PageContent]",
+) -> bytes:
     """Return all sheets of the class in one file: an index, then each on its paper."""
     from detailgen.book import BookInfo, SheetRow, bound_set
 
@@ -99,4 +113,4 @@ def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> byt
         for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
     ]
     facts = (("Job number", project.number), ("Location", project.location))
-    return bound_set(BookInfo(project.name, facts, project.drawn_by), rows, scenes)
+    return bound_set(BookInfo(project.name, facts, project.drawn_by), rows, scenes, pages)

@@ -4,17 +4,21 @@ load -> build -> check -> take off -> compose -> write. Each step is a function 
 nothing is written before everything has been computed.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from itertools import islice
 from typing import TYPE_CHECKING, Final
 
 from detailgen.built import built_of
 from detailgen.catalog import DEFAULT_RULES
+from detailgen.checked import Checked
 from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
-from detailgen.finding import Finding, Outcome, Severity
+from detailgen.finding import Finding, Outcome
 from detailgen.loader import Job, PlacedCondition, job_of
-from detailgen.parameters import Acceptance, Project
+from detailgen.parameters import Project
+from detailgen.printing import FEW as FEW_GROUPS
+from detailgen.printing import printed
 from detailgen.scene import Scene
 from detailgen.section import LayeredSection
 from detailgen.takeoff import take_off
@@ -27,6 +31,7 @@ if TYPE_CHECKING:
     from detailgen.mend import Mended
     from detailgen.sheet import Job as TitleData
     from detailgen.sheet import SheetRequest
+    from detailgen.writers.pdf import PageContent
 
 FORMATS: Final = ("dxf", "svg", "pdf", "png")
 USUAL_FORMATS: Final = ("dxf", "svg", "pdf")
@@ -37,58 +42,6 @@ BOUND: Final = "set.pdf"
 
 Progress = Callable[[str], None]
 """Told what has just been done, once a step of `steps_of`."""
-
-
-@dataclass(frozen=True, slots=True)
-class Checked:
-    """One condition, built and checked."""
-
-    placed: PlacedCondition
-    section: LayeredSection
-    findings: tuple[Finding, ...]
-
-    @property
-    def failures(self) -> tuple[Finding, ...]:
-        """Return the findings that fail, required ones first."""
-        failing = [f for f in self.findings if f.outcome is Outcome.FAIL]
-        return tuple(sorted(failing, key=lambda f: f.severity is not Severity.REQUIRED))
-
-    @property
-    def holds(self) -> bool:
-        """Return whether no required rule fails."""
-        return all(f.severity is not Severity.REQUIRED for f in self.failures)
-
-    @property
-    def accepted(self) -> tuple[Finding, ...]:
-        """Return the failures that are accepted as deviations; they fail all the same."""
-        return tuple(f for f in self.failures if f.accepted)
-
-    @property
-    def settled(self) -> bool:
-        """Return whether every required rule that fails is accepted as a deviation."""
-        required = (f for f in self.failures if f.severity is Severity.REQUIRED)
-        return all(f.accepted for f in required)
-
-    @property
-    def needless(self) -> tuple[Acceptance, ...]:
-        """Return the accepted deviations from rules that do not fail."""
-        failing = {f.rule for f in self.failures}
-        return tuple(a for a in self.placed.accepted if a.rule not in failing)
-
-    @property
-    def summary(self) -> str:
-        """Return in words how many rules hold and how many fail."""
-        open_ones = [f for f in self.failures if not f.accepted]
-        required = sum(f.severity is Severity.REQUIRED for f in open_ones)
-        accepted = len(self.accepted)
-        counts = {
-            "hold": sum(f.outcome is Outcome.PASS for f in self.findings),
-            "fail": required,
-            f"accepted deviation{'' if accepted == 1 else 's'}": accepted,
-            "advice not met": len(open_ones) - required,
-        }
-        told = (f"{n} {what}" for what, n in counts.items() if n or what == "hold")
-        return ", ".join(told)
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,26 +173,58 @@ def draw_job(
         progress: Told what has just been done.
         water: Whether the easiest ways of water are drawn.
     """
-    checked: list[Checked] = []
-    composed: list[tuple[Checked, Scene]] = []
-    built = built_of(job)
-    for placed in job.conditions:
-        checked.append(_checked(job, placed, built[placed.id]))
-        composed += [(checked[-1], scene) for scene in _composed(job, checked[-1], water)]
-        progress(f"{placed.id} is drawn")
-    scenes = _numbered(composed)
-    files: dict[str, bytes] = {}
-    for name in formats:
-        files |= _written(scenes, name)
-        if name == "pdf":
-            files[BOUND] = _bound(job, [one for one, _ in composed], scenes)
-        progress(f"{name} is written")
-    return Drawn(tuple(checked), files, len(scenes))
+    drawn = composed_job(job, lambda n: progress(f"{job.conditions[n].id} is drawn"), water)
+    sheets = numbered_job(drawn)
+    written = printed(
+        sheets, formats, lambda n: progress(f"{job.conditions[n].id} is written")
+    )
+    files = dict(written.files)
+    scenes = [scene for some in sheets for scene in some]
+    if "pdf" in formats:
+        owners = [one for one, some in drawn for _ in some]
+        files[BOUND] = _bound(job, owners, scenes, written.pages)
+    return Drawn(tuple(one for one, _ in drawn), files, len(scenes))
 
 
-def steps_of(job: Job, formats: Sequence[str]) -> int:
+def steps_of(job: Job) -> int:
     """Return how often drawing a job reports progress."""
-    return len(job.conditions) + len(formats)
+    return 2 * len(job.conditions)
+
+
+def composed_job(
+    job: Job, done: Callable[[int], None] = lambda _: None, water: bool = False
+) -> list[tuple[Checked, tuple[Scene, ...]]]:
+    """Build, check, count and compose every condition of a job, on all cores.
+
+    Args:
+        job: The job.
+        done: Told the number of each condition that is composed.
+        water: Whether the easiest ways of water are drawn.
+    """
+
+    def some(
+        numbers: Sequence[int],
+    ) -> list[tuple[LayeredSection, tuple[Finding, ...], tuple[Scene, ...]]]:
+        placed = [job.conditions[n] for n in numbers]
+        built = built_of(job, [p.id for p in placed])
+        checked = [_checked(job, p, built[p.id]) for p in placed]
+        return [(c.section, c.findings, _composed(job, c, water)) for c in checked]
+
+    found = shared_out(some, len(job.conditions), FEW_GROUPS, done)
+    return [
+        (Checked(placed, section, findings), scenes)
+        for placed, (section, findings, scenes) in zip(job.conditions, found, strict=True)
+    ]
+
+
+def numbered_job(
+    composed: Sequence[tuple[Checked, Sequence[Scene]]],
+) -> list[tuple[Scene, ...]]:
+    """Return the sheets of each condition, numbered through."""
+    from detailgen.sheet.numbering import numbered
+
+    through = iter(numbered([scene for _, some in composed for scene in some]))
+    return [tuple(islice(through, len(some))) for _, some in composed]
 
 
 def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Checked:
@@ -323,21 +308,12 @@ def _amount(placed: PlacedCondition, system: UnitSystem) -> str:
     return " in ".join(parts)
 
 
-def _numbered(composed: Iterable[tuple[Checked, Scene]]) -> tuple[Scene, ...]:
-    """Return all sheets, numbered through."""
-    from detailgen.sheet.numbering import numbered
-
-    return numbered([scene for _, scene in composed])
-
-
-def _written(scenes: Iterable[Scene], name: str) -> dict[str, bytes]:
-    """Return every sheet in one format, by path inside the output folder."""
-    from detailgen.writers import WRITERS
-
-    return {f"{name}/{scene.id}.{name}": WRITERS[name](scene) for scene in scenes}
-
-
-def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> bytes:
+def _bound(
+    job: Job,
+    checked: Sequence[Checked],
+    scenes: Sequence[Scene],
+    pages: "Sequence[PageContent]",
+) -> bytes:
     """Return the bound set: a cover with an index, and every sheet."""
     from detailgen.book import BookInfo, Listed, SheetRow, bound_set, cover_blocks
 
@@ -371,7 +347,7 @@ def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> byt
         project.drawn_by,
         beside=cover_blocks(tuple(listed.values()), job.catalog, project.units),
     )
-    return bound_set(info, rows, scenes)
+    return bound_set(info, rows, scenes, pages)
 
 
 def _scale(scene: Scene) -> str:

@@ -43,11 +43,14 @@ def console(*, stderr: bool = False) -> Console:
 def progress(steps: int) -> Generator[Callable[[str], None]]:
     """Show a bar on standard error; yields what to call after each step."""
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
-    with Progress(*columns, console=console(stderr=True), transient=True) as bar:
+    # No thread redraws the bar: while it is shown, other processes are begun.
+    with Progress(
+        *columns, console=console(stderr=True), transient=True, auto_refresh=False
+    ) as bar:
         task = bar.add_task("drawing", total=steps)
 
         def advance(done: str) -> None:
-            bar.update(task, advance=1, description=done)
+            bar.update(task, advance=1, description=done, refresh=True)
 
         yield advance
 

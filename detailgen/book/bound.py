@@ -5,16 +5,22 @@ from collections.abc import Sequence
 from detailgen.book.index import BookInfo, SheetRow, index_pages
 from detailgen.lettering import letterable
 from detailgen.scene import Scene
-from detailgen.writers.pdf import Link, Page, pages
+from detailgen.writers.pdf import Link, Page, PageContent, pages
 
 
-def bound_set(info: BookInfo, rows: Sequence[SheetRow], scenes: Sequence[Scene]) -> bytes:
+def bound_set(
+    info: BookInfo,
+    rows: Sequence[SheetRow],
+    scenes: Sequence[Scene],
+    contents: Sequence[PageContent] = (),
+) -> bytes:
     """Return the set as one PDF file: the index, then each sheet on its own paper.
 
     Args:
         info: What the cover says.
         rows: A line of the index for each sheet, in the order of the sheets.
         scenes: The sheets; the index is on paper like that of the first.
+        contents: What stands on each, where it has been made before.
 
     Raises:
         ValueError: There is no sheet, or not one row for each.
@@ -37,7 +43,7 @@ def bound_set(info: BookInfo, rows: Sequence[SheetRow], scenes: Sequence[Scene])
         for count, page in enumerate(index)
     ]
     book.extend(
-        Page(scene, letterable(f"{row.number}  {row.title}"), label=letterable(row.number))
-        for row, scene in zip(rows, scenes, strict=True)
+        Page(sheet, letterable(f"{row.number}  {row.title}"), label=letterable(row.number))
+        for row, sheet in zip(rows, contents or scenes, strict=True)
     )
     return pages(book, info.title, subject="Index and sheets", author=info.author)

@@ -65,7 +65,7 @@ def draw(
     wanted = tuple(dict.fromkeys(str(f) for f in formats or USUAL_FORMATS))
     job = load_job(job_file)
     check_folder(folder)
-    with reports.progress(steps_of(job, wanted)) as advance:
+    with reports.progress(steps_of(job)) as advance:
         drawn = draw_job(job, wanted, advance, water=water_path)
     paths = write_all(folder, drawn.files)
     console = reports.console()

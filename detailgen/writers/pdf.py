@@ -16,6 +16,17 @@ from detailgen.scene import Scene
 from detailgen.writers._pdf_content import POINTS_PER_MM, PageContent, content_of
 from detailgen.writers._pdf_fonts import embed, known_as
 
+__all__ = [
+    "CREATOR",
+    "POINTS_PER_MM",
+    "Link",
+    "Page",
+    "PageContent",
+    "content_of",
+    "pages",
+    "write",
+]
+
 CREATOR: Final = "detailgen"
 _RESOURCES: Final = "BasicFonts"
 """Under this name the library keeps the fonts that all pages have."""
