@@ -1,10 +1,10 @@
 """What the command line prints: tables for people, JSON for programs."""
 
 import json
-from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
 from rich.console import Console, Group
 from rich.padding import Padding
@@ -40,9 +40,15 @@ def console(*, stderr: bool = False) -> Console:
     return made
 
 
+class Advance(Protocol):
+    """Told what has been done, and how many steps that was."""
+
+    def __call__(self, done: str, steps: int = 1) -> None: ...  # noqa: D102
+
+
 @contextmanager
-def progress(steps: int) -> Generator[Callable[[str], None]]:
-    """Show a bar on standard error; yields what to call after each step."""
+def progress(steps: int) -> Generator[Advance]:
+    """Show a bar on standard error; yields what to call after one step or several."""
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
     # No thread redraws the bar: while it is shown, other processes are begun.
     with Progress(
@@ -50,8 +56,8 @@ def progress(steps: int) -> Generator[Callable[[str], None]]:
     ) as bar:
         task = bar.add_task("drawing", total=steps)
 
-        def advance(done: str) -> None:
-            bar.update(task, advance=1, description=done, refresh=True)
+        def advance(done: str, steps: int = 1) -> None:
+            bar.update(task, advance=steps, description=done, refresh=True)
 
         yield advance
 
