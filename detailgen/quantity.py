@@ -42,6 +42,10 @@ class Cut:
     """Length of the plate behind each joint of two pieces of stock length, mm."""
     section: tuple[float, float] = (0.0, 0.0)
     """Width and thickness of lumber, mm."""
+    piece: float = 0.0
+    """Width of the pieces that hang across the stock, side by side along a run, mm."""
+    overlap: float = 0.0
+    """How far pieces lap one another along a run, mm."""
     told: str = ""
     """Laps and ends, in words."""
     bought: bool = True

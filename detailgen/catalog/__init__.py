@@ -32,6 +32,7 @@ from detailgen.catalog.materials import (
     read_materials,
 )
 from detailgen.catalog.packs import Pack, pack_of, read_packs
+from detailgen.catalog.pieces import Limit, read_limits
 from detailgen.catalog.relations import (
     Crossing,
     Fit,
@@ -70,6 +71,7 @@ __all__ = [
     "FamilyData",
     "Fit",
     "LayerData",
+    "Limit",
     "Material",
     "MaterialChange",
     "Move",
@@ -113,6 +115,8 @@ class Catalog:
     """How far work on site may stray from the drawing."""
     packs: Mapping[str, Pack] = field(default_factory=dict[str, Pack])
     """In what units materials are bought."""
+    limits: Mapping[str, Limit] = field(default_factory=dict[str, Limit])
+    """What the layout of pieces keeps."""
 
     def pack(self, material_id: str) -> Pack:
         """Return how a material is bought; UserError when the catalogue does not say."""
@@ -159,6 +163,7 @@ def load_catalog(folder: Path | None = None) -> Catalog:
         tables=read_tables(root / "tables", problems),
         tolerances=read_tolerances(root, problems),
         packs=read_packs(root, materials, problems),
+        limits=read_limits(root, problems),
         relations=read_relations(root / "rules", rows, materials, problems),
     )
     problems += _missing_patterns(catalog, root)

@@ -1,4 +1,4 @@
-"""The commands for a bid: what a job takes."""
+"""The commands for a bid: what a job takes, and what is cut for it."""
 
 from pathlib import Path
 from typing import Annotated
@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from detailgen.cli._app import AsJson, app, print_text, told
-from detailgen.cli.jobs import JobFile
+from detailgen.cli.jobs import Formats, JobFile
 
 
 @app.command()
@@ -48,3 +48,46 @@ def takeoff(
     console.print(takeoff_pages.bill_text(bill, job.project.units))
     if out is not None:
         console.print(f"{len(paths)} files written to {out}")
+
+
+@app.command()
+@told
+def pieces(
+    job_file: JobFile,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", help="Write the sheets of the layouts here."),
+    ] = None,
+    formats: Formats = None,
+    as_json: AsJson = False,
+) -> None:
+    """Lay out what is cut in pieces along each run: sheets from the low point, metals.
+
+    Ends and low point of a run stand in a [[run]] table of the file.
+    """
+    import json
+
+    from detailgen import reports
+    from detailgen.loader import load_job
+    from detailgen.output import check_folder, write_all
+    from detailgen.piece_pages import pieces_text
+    from detailgen.piecework import FORMATS, layout_json, layouts_of, piece_files
+
+    job = load_job(job_file)
+    if out is not None:
+        check_folder(out)
+    layouts = layouts_of(job)
+    told_sheets = ""
+    if out is not None:
+        wanted = tuple(dict.fromkeys(str(f) for f in formats or FORMATS))
+        with reports.progress(2 * len(layouts)) as advance:
+            files, sheets = piece_files(job, layouts, wanted, advance)
+        paths = write_all(out, files)
+        told_sheets = f"{sheets} sheets in {len(paths)} files written to {out}"
+    if as_json:
+        print_text(json.dumps([layout_json(one) for one in layouts]))
+        return
+    console = reports.console()
+    console.print(pieces_text(job, layouts))
+    if told_sheets:
+        console.print(told_sheets)

@@ -5,6 +5,7 @@ Units are converted here and nowhere else, and every mistake is told with its li
 
 from detailgen.loader._complaints import suggestion
 from detailgen.loader._file import read_text
+from detailgen.loader._runs import Run
 from detailgen.loader.fields import Kind, Told, told
 from detailgen.loader.job import Job, PlacedCondition, condition_of, job_of, load_job
 
@@ -12,6 +13,7 @@ __all__ = [
     "Job",
     "Kind",
     "PlacedCondition",
+    "Run",
     "Told",
     "condition_of",
     "job_of",

@@ -15,6 +15,7 @@ from detailgen.loader._distances import told_distances
 from detailgen.loader._file import Document, document_of, read_document
 from detailgen.loader._overrides import check_materials, own_materials, own_rules
 from detailgen.loader._places import Path
+from detailgen.loader._runs import Run, told_runs
 from detailgen.loader._texts import check_texts
 from detailgen.loader._validate import validated
 from detailgen.parameters import (
@@ -37,6 +38,7 @@ TABLES: Final[Mapping[str, str]] = {
     "material": "Another figure for one material of the catalogue.",
     "condition": "One condition, drawn on its own sheets.",
     "distance": "How near two of the conditions stand to each other.",
+    "run": "Ends and low point of the run of a condition, for laying out its pieces.",
 }
 """The tables of a parameter file; all but the first two may be repeated."""
 MOST_CONDITIONS: Final = 500
@@ -85,6 +87,8 @@ class Job:
     """With the job's own values."""
     distances: tuple[Distance, ...] = ()
     """How near some of the conditions stand to each other."""
+    runs: tuple[Run, ...] = ()
+    """What is known of the runs of some of the conditions."""
 
     @property
     def site(self) -> Site:
@@ -138,6 +142,12 @@ def _job(document: Document) -> Job:
         _named(document),
         complaints,
     )
+    runs = told_runs(
+        _listed(Run, "run", document, complaints),
+        _named(document),
+        {placed.id: placed.parameters.length for placed in conditions},
+        complaints,
+    )
     complaints.tell()
     assert shared.project is not None  # else there was something to tell
     assert roof is not None
@@ -149,6 +159,7 @@ def _job(document: Document) -> Job:
         catalog,
         rules,
         distances,
+        runs,
     )
 
 

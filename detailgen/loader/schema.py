@@ -15,6 +15,7 @@ from detailgen.catalog import Catalog
 from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.finding import Unit
+from detailgen.loader._runs import Run
 from detailgen.loader.fields import BARE, Kind, Told, told
 from detailgen.loader.job import MOST_CONDITIONS, TABLES
 from detailgen.parameters import (
@@ -50,6 +51,7 @@ def job_schema(catalog: Catalog) -> Schema:
         "material": {"type": "array", "items": _table_schema(MaterialOverride, catalog)},
         "condition": conditions,
         "distance": {"type": "array", "items": _table_schema(Distance, catalog)},
+        "run": {"type": "array", "items": _table_schema(Run, catalog)},
     }
     properties = {n: {"description": TABLES[n], **table} for n, table in tables.items()}
     return {

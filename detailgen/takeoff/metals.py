@@ -52,7 +52,8 @@ def _cut(job: Measured, halves: Halves) -> Cut:
     if role is Role.COUNTERFLASHING:
         lap = job.rules.value("counterflashing_end_lap_least")
         told = f"pieces lap {metres(lap)}"
-        return Cut(along=widths, lap=lap, end=sum(widths) * lap / 1e6, told=told)
+        end = sum(widths) * lap / 1e6
+        return Cut(along=widths, lap=lap, end=end, overlap=lap, told=told)
     return Cut(along=widths, told="pieces butt")
 
 

@@ -88,14 +88,17 @@ def _lapped(job: Measured, halves: Halves) -> Cut:
     if pieces is not None:
         wide, apart = pieces
         told = f"pieces {metres(wide)} wide set {metres(apart)} apart"
-        return Cut(wide / apart, width * (wide - apart), across=widths, told=told)
+        lap = wide - apart
+        return Cut(
+            wide / apart, width * lap, across=widths, piece=wide, overlap=lap, told=told
+        )
     end = job.rules.value("end_lap_least")
     side = job.rules.value("side_lap_least") if role in FIELD else 0.0
     told = f"side laps of {metres(side)}, " if side else ""
     size = f"{ROLL_WIDTH / 1000.0:g} x {ROLL_LENGTH / 1000.0:g} m"
     told += f"end laps of {metres(end)} in rolls of {size}"
     strips = () if role in FIELD else widths
-    return Cut(lap_factor(side, end), width * end, strips, told=told)
+    return Cut(lap_factor(side, end), width * end, strips, overlap=end, told=told)
 
 
 def _pieces(job: Measured, role: Role) -> tuple[float, float] | None:
