@@ -27,6 +27,7 @@ from detailgen.waterpath import Way, ways
 from detailgen.workers import shared_out
 
 if TYPE_CHECKING:
+    from detailgen.book import BookInfo, SheetRow
     from detailgen.margins import Margin
     from detailgen.mend import Mended
     from detailgen.sheet import Job as TitleData
@@ -315,10 +316,47 @@ def _bound(
     pages: "Sequence[PageContent]",
 ) -> bytes:
     """Return the bound set: a cover with an index, and every sheet."""
-    from detailgen.book import BookInfo, Listed, SheetRow, bound_set, cover_blocks
+    from detailgen.book import bound_set
+
+    rows = [
+        sheet_row(number, one, scene)
+        for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
+    ]
+    firsts: dict[str, tuple[Checked, int]] = {}
+    for number, one in enumerate(checked, 1):
+        firsts.setdefault(one.placed.id, (one, number))
+    return bound_set(cover_of(job, tuple(firsts.values())), rows, scenes, pages)
+
+
+def sheet_row(number: int, one: Checked, scene: Scene) -> "SheetRow":
+    """Return the line of an index for one sheet of a condition."""
+    from detailgen.book import SheetRow
+
+    return SheetRow(
+        number=str(number),
+        mark=one.placed.id,
+        title=f"{one.placed.title}: {_content(scene)}",
+        scale=_scale(scene),
+        findings=one.summary,
+        fails=bool(one.failures),
+    )
+
+
+def cover_of(
+    job: Job, firsts: Sequence[tuple[Checked, int]], document: str = ""
+) -> "BookInfo":
+    """Return what a cover says of a job.
+
+    Args:
+        job: The job.
+        firsts: The conditions, each with the number of its first sheet.
+        document: What the set is, where it is more than the sheets.
+    """
+    from detailgen.book import BookInfo, Listed, cover_blocks
 
     project = job.project
     facts = {
+        "Document": document,
         "Job number": project.number,
         "Location": project.location,
         "Drawn by": project.drawn_by,
@@ -327,27 +365,13 @@ def _bound(
         "Revision": project.revision,
         "Rule sets" if job.rules.parts else "Rule set": job.rules.name,
     }
-    rows = [
-        SheetRow(
-            number=str(number),
-            mark=one.placed.id,
-            title=f"{one.placed.title}: {_content(scene)}",
-            scale=_scale(scene),
-            findings=one.summary,
-            fails=bool(one.failures),
-        )
-        for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
-    ]
-    listed: dict[str, Listed] = {}
-    for number, one in enumerate(checked, 1):
-        listed.setdefault(one.placed.id, Listed(one.placed.id, number, one.findings))
-    info = BookInfo(
+    listed = [Listed(one.placed.id, number, one.findings) for one, number in firsts]
+    return BookInfo(
         project.name,
         tuple(facts.items()),
         project.drawn_by,
-        beside=cover_blocks(tuple(listed.values()), job.catalog, project.units),
+        beside=cover_blocks(listed, job.catalog, project.units),
     )
-    return bound_set(info, rows, scenes, pages)
 
 
 def _scale(scene: Scene) -> str:

@@ -21,13 +21,15 @@ class Printed:
     files: dict[str, bytes]
     """Content by path inside the output folder."""
     pages: "tuple[PageContent, ...]"
-    """What a bound set needs of each sheet; empty without PDF."""
+    """What a bound set needs of each sheet; empty where none is made."""
 
 
 def printed(
     groups: Sequence[Sequence[Scene]],
     formats: Sequence[str],
     done: Callable[[int], None] = lambda _: None,
+    *,
+    bound: bool = False,
 ) -> Printed:
     """Return sheets in every format, by path inside the output folder: `pdf/W1-1.pdf`.
 
@@ -35,6 +37,7 @@ def printed(
         groups: Sheets, numbered; those of a group are written by one process.
         formats: What they are written as.
         done: Told the number of each group that is written.
+        bound: Whether a bound set is made of them, though they are not written as PDF.
     """
     from detailgen.writers import WRITERS
 
@@ -48,7 +51,7 @@ def printed(
             for scene in groups[number]:
                 for name in formats:
                     files[f"{name}/{scene.id}.{name}"] = WRITERS[name](scene)
-                if "pdf" in formats:
+                if bound or "pdf" in formats:
                     from detailgen.writers.pdf import content_of
 
                     pages.append(content_of(scene))

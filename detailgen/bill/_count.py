@@ -155,6 +155,7 @@ def _lines(
         formula=quantity.formula,
         source=quantity.source,
         told="; ".join(t for t in told if t),
+        bodies=quantity.bodies,
     )
     yield line
     if cut.plate and stock.length:

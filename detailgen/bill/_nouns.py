@@ -51,6 +51,8 @@ class Line:
     source: str
     told: str
     """How gross comes from net, in words."""
+    bodies: tuple[str, ...] = ()
+    """Ids of the bodies of the section that it counts."""
 
     @property
     def net(self) -> float:

@@ -13,10 +13,16 @@ _PAD: Final = 3.0
 _STEP: Final = 0.5
 
 
-def numbered(scenes: Sequence[Scene]) -> tuple[Scene, ...]:
-    """Return the sheets of a set with their numbers in the title blocks: `4 OF 14`."""
+def numbered(scenes: Sequence[Scene], mark: str = "") -> tuple[Scene, ...]:
+    """Return the sheets of a set with their numbers in the title blocks: `4 OF 14`.
+
+    Args:
+        scenes: The sheets, in order.
+        mark: What stands before a number: `B4 OF 14`.
+    """
+    told = f" OF {len(scenes)}"
     return tuple(
-        replace(scene, items=tuple(_item(i, f"{n} OF {len(scenes)}") for i in scene.items))
+        replace(scene, items=tuple(_item(i, f"{mark}{n}{told}") for i in scene.items))
         for n, scene in enumerate(scenes, 1)
     )
 

@@ -1,0 +1,193 @@
+"""The bid package: everything that is attached to a bid, from one job.
+
+Order: load -> compose -> count -> tell -> bind -> manifest. The sheets come from the
+pipeline and the bill from `bids`; here they are told in tables on pages of text, bound into
+one PDF with the sheets, and listed with their hashes.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Final
+
+from detailgen.bids import bill_files, bill_of
+from detailgen.bill import Bill, Prices
+from detailgen.book import Bound, SheetRow, bound_package, text_pages
+from detailgen.book.package import sheet_key
+from detailgen.checked import Checked
+from detailgen.loader import Job
+from detailgen.package._assumptions import assumption_pages
+from detailgen.package._details import schedule_of_details
+from detailgen.package._exclusions import circumstances_of, exclusions_and_cautions
+from detailgen.package._manifest import FILE as MANIFEST
+from detailgen.package._manifest import manifest
+from detailgen.package._materials import schedule_of_materials
+from detailgen.package._metal import shop_list
+from detailgen.package._rules import rule_summary
+from detailgen.package._takeoff import takeoff
+from detailgen.package._told import Sheets, ToldJob
+from detailgen.patterns.shopwork import shopwork
+from detailgen.pipeline import (
+    Progress,
+    composed_job,
+    cover_of,
+    numbered_job,
+    request_for,
+    sheet_row,
+)
+from detailgen.printing import printed
+from detailgen.scene import Scene
+
+BOUND: Final = "package.pdf"
+USUAL: Final = ("dxf",)
+"""What sheets are written as beside the bound file, when nothing else is asked."""
+_DOCUMENT: Final = "Bid package"
+_ABOUT: Final = {
+    BOUND: "bound package: cover, index, tables, all sheets",
+    "takeoff.xlsx": "workbook of the takeoff, with formulas",
+    "takeoff.json": "takeoff for programs",
+    "conditions.csv": "takeoff, every line of every detail",
+    "materials.csv": "takeoff, materials of the whole job",
+}
+
+More = Callable[[Job, Checked], Sequence[Scene]]
+"""More sheets of one detail, which stand behind its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Packaged:
+    """A job, made ready for a bid."""
+
+    checked: tuple[Checked, ...]
+    bill: Bill
+    files: dict[str, bytes]
+    """Content by path inside the output folder, the manifest among them."""
+    sheets: int
+    """Sheets of details."""
+    pages: int
+    """Pages of text, without the index."""
+
+
+def no_more(_: Job, __: Checked) -> tuple[Scene, ...]:
+    """Return no more sheets."""
+    return ()
+
+
+def package_job(
+    job: Job,
+    prices: Prices,
+    formats: Sequence[str] = USUAL,
+    progress: Progress = lambda _: None,
+    *,
+    more: More = no_more,
+    inputs: Mapping[str, bytes] | None = None,
+) -> Packaged:
+    """Return all files of a package, in memory.
+
+    Args:
+        job: The job.
+        prices: What a user gives; nothing is priced without.
+        formats: What single sheets are written as.
+        progress: Told what has just been done.
+        more: Further sheets of a detail, behind its own.
+        inputs: Names and contents of the files that it is made from, for the manifest.
+    """
+    composed = [
+        (one, (*scenes, *more(job, one)))
+        for one, scenes in composed_job(
+            job, lambda n: progress(f"{job.conditions[n].id} is drawn")
+        )
+    ]
+    told = told_job(job, prices, composed)
+    groups = [sheets.scenes for sheets in told.sheets.values()]
+    written = printed(
+        groups,
+        formats,
+        lambda n: progress(f"{job.conditions[n].id} is written"),
+        bound=True,
+    )
+    pages = iter(written.pages)
+    texts = text_pages(
+        request_for(job, told.checked[0]),
+        (
+            rule_summary(told),
+            schedule_of_details(told),
+            takeoff(told),
+            shop_list(told),
+            schedule_of_materials(told),
+            assumption_pages(told, circumstances_of(told)),
+            exclusions_and_cautions(told),
+        ),
+        _DOCUMENT,
+        [_listed(told)],
+    )
+    details = [
+        Bound(
+            one.placed.id,
+            one.placed.title,
+            _rows(one, told.sheets[one.placed.id]),
+            tuple(next(pages) for _ in told.sheets[one.placed.id].scenes),
+        )
+        for one in told.checked
+    ]
+    firsts = [(one, told.sheets[one.placed.id].first) for one in told.checked]
+    info = cover_of(job, firsts, _DOCUMENT)
+    bound = bound_package(info, texts, details, _DOCUMENT)
+    files = {BOUND: bound, **bill_files(job, told.bill), **written.files}
+    files[MANIFEST] = manifest(files, _ABOUT, _head(job, inputs or {}))
+    progress("the package is bound")
+    count = sum(len(s.scenes) for s in told.sheets.values())
+    return Packaged(told.checked, told.bill, files, count, len(texts))
+
+
+def steps_of(job: Job) -> int:
+    """Return how often making a package reports progress."""
+    return 2 * len(job.conditions) + 1
+
+
+def told_job(
+    job: Job, prices: Prices, composed: Sequence[tuple[Checked, Sequence[Scene]]]
+) -> ToldJob:
+    """Return a job as its package tells it, its sheets numbered through."""
+    checked = tuple(one for one, _ in composed)
+    sections = {one.placed.id: one.section for one in checked}
+    first, sheets = 1, dict[str, Sheets]()
+    for one, scenes in zip(checked, numbered_job(composed), strict=True):
+        sheets[one.placed.id] = Sheets(first, scenes)
+        first += len(scenes)
+    return ToldJob(
+        job,
+        checked,
+        bill_of(job, prices, sections),
+        sheets,
+        {mark: shopwork(section, job.catalog) for mark, section in sections.items()},
+    )
+
+
+def _rows(one: Checked, sheets: Sheets) -> tuple[SheetRow, ...]:
+    """Return the lines of the index for the sheets of one detail."""
+    return tuple(
+        sheet_row(number, one, scene)
+        for number, scene in enumerate(sheets.scenes, sheets.first)
+    )
+
+
+def _listed(told: ToldJob) -> tuple[str, str, str]:
+    """Return the line of the list of parts that leads to the sheets of details."""
+    count = sum(len(s.scenes) for s in told.sheets.values())
+    return "Sheets of the details", "1" if count == 1 else f"1-{count}", sheet_key(1)
+
+
+def _head(job: Job, inputs: Mapping[str, bytes]) -> dict[str, str]:
+    """Return what the manifest says of the whole package."""
+    project = job.project
+    head = {
+        "Bid package": project.name,
+        "Job number": project.number,
+        "Revision": project.revision,
+        "Date": project.date,
+        "Rule sets": job.rules.name,
+    }
+    for name, content in inputs.items():
+        head[f"Made from {name}, SHA-256"] = sha256(content).hexdigest()
+    return head

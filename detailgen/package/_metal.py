@@ -1,0 +1,248 @@
+"""The metal shop list: every piece of metal, what it is bent to, and how many."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from detailgen.bill import Counted, figures, pack_of, weight_of
+from detailgen.bill import Line as Bought
+from detailgen.book import Part
+from detailgen.book.package import mark_key, sheet_key
+from detailgen.book.table import Col, Line, Note, Picture, table, texts
+from detailgen.package._details import NOT_TOLD
+from detailgen.package._told import ToldJob
+from detailgen.profile import Profile
+from detailgen.quantity import Measure, Per
+from detailgen.scene import Item, Path
+from detailgen.sheet.flow import Block
+from detailgen.units import show_length, show_run
+
+KEY: Final = "metal"
+_WIDE: Final = 24.0
+_HIGH: Final = 11.0
+"""Room of the small drawing of a profile, mm."""
+_LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_NONE: Final = "-"
+_SHOP: Final = (
+    Col("Piece"), Col("Shape"), Col("Name"), Col("Metal"),
+    Col("Developed", number=True), Col("Legs, outside"), Col("Long", number=True),
+    Col("Pieces", number=True), Col("Gap", number=True), Col("Weight", number=True),
+    Col("Sheet"),
+)  # fmt: skip
+_STOCK: Final = (
+    Col("Metal"), Col("Net", number=True), Col("Gross", number=True), Col("Unit"),
+    Col("To buy", number=True), Col("of"), Col("Weight", number=True),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """One kind of piece of one detail."""
+
+    mark: str
+    """`W1/1`: the detail, and the number of the profile on its sheet, or a letter."""
+    detail: str
+    name: str
+    material: str
+    pieces: str
+    kilograms: float
+    """0 where it is not known by itself."""
+    profile: Profile | None = None
+    number: int = 0
+    """Number of the profile on its sheet."""
+    reason: str = ""
+    """Why there is no profile."""
+
+
+def shop_list(told: ToldJob) -> Part:
+    """Return the metal shop list of a job."""
+    pieces = [piece for one in told.bill.conditions for piece in _pieces(told, one)]
+    if not pieces:
+        nothing = texts("METAL SHOP LIST", [("Nothing:", "no detail has metal.")])
+        return Part(KEY, "Metal shop list", (nothing,))
+    lines = [_line(told, piece) for piece in pieces]
+    blocks = (
+        table("METAL SHOP LIST", _SHOP, lines),
+        _without(pieces),
+        _stock(told),
+    )
+    return Part(KEY, "Metal shop list", blocks, _notes())
+
+
+def _pieces(told: ToldJob, one: Counted) -> Iterator[_Piece]:
+    """Yield the pieces of one detail: those with a profile first."""
+    metals = [line for line in _of_metal(told, one) if line.measure is not Measure.MASS]
+    shop = told.shops[one.id]
+    rest = list(metals)
+    for number, profile in enumerate(shop.profiles, 1):
+        of = {profile.id, *profile.also}
+        found = next((m for m in metals if of & set(m.bodies)), None)
+        if found is not None and found in rest:
+            rest.remove(found)
+        yield _profiled(told, one, found, profile, number)
+    reasons = {out.body: out.reason for out in shop.left_out}
+    for letter, line in zip(_LETTERS, rest, strict=False):
+        ids = (line.id, *line.bodies)
+        reason = next((reasons[i] for i in ids if i in reasons), "")
+        yield _Piece(
+            f"{one.id}/{letter}",
+            one.id,
+            line.label,
+            line.material,
+            _count(line),
+            _weight(told, one, line),
+            reason=reason,
+        )
+
+
+def _profiled(
+    told: ToldJob, one: Counted, found: Bought | None, profile: Profile, number: int
+) -> _Piece:
+    if found is None:
+        count, weight = NOT_TOLD, 0.0
+    else:
+        alike = 1 + len(profile.also)
+        share = alike / max(1, len(found.bodies))
+        count, weight = _count(found, share), _weight(told, one, found) * min(share, 1.0)
+    return _Piece(
+        f"{one.id}/{number}",
+        one.id,
+        profile.name,
+        profile.material,
+        count,
+        weight,
+        profile,
+        number,
+    )
+
+
+def _of_metal(told: ToldJob, one: Counted) -> list[Bought]:
+    materials = told.job.catalog.materials
+    return [
+        line
+        for line in one.lines
+        if line.material in materials
+        and materials[line.material].family == "metal"
+        and line.bought
+    ]
+
+
+def _count(line: Bought, share: float = 1.0) -> str:
+    """Return how many pieces it takes; a share of them where others are bent otherwise."""
+    if line.pieces:
+        return f"{round(line.pieces * min(share, 1.0)):,}"
+    if line.per is Per.PIECE:
+        return f"{line.times:,.0f}"
+    return ""
+
+
+def _weight(told: ToldJob, one: Counted, line: Bought) -> float:
+    """Return what a line's net amount weighs, kg; 0 where that is not known by itself."""
+    if line.measure is Measure.AREA:
+        return line.net * told.job.catalog.materials[line.material].mass
+    if line.measure is not Measure.COUNT:
+        return 0.0
+    alike = [m for m in _of_metal(told, one) if m.material == line.material]
+    if sum(m.measure is Measure.COUNT for m in alike) > 1:
+        return 0.0
+    whole = sum(
+        m.net
+        for m in one.lines
+        if m.measure is Measure.MASS and m.material == line.material
+    )
+    rest = whole - sum(_weight(told, one, m) for m in alike if m is not line)
+    return max(rest, 0.0)
+
+
+def _line(told: ToldJob, piece: _Piece) -> Line:
+    units, profile = told.units, piece.profile
+    unit, factor = told.shown.weight
+    weight = piece.kilograms * factor
+    metal = told.job.catalog.material(piece.material).name
+    targets = {0: mark_key(piece.detail)}
+    cells = [piece.mark, _NONE, piece.name, metal, *[_NONE] * 3]
+    gap, sheet = _NONE, told.sheets[piece.detail].numbers
+    if profile is not None:
+        cells[1:7] = [
+            _picture(profile),
+            piece.name,
+            metal,
+            show_length(profile.developed, units),
+            ", ".join(show_length(leg.length, units) for leg in profile.legs),
+            "to fit" if profile.made_to_fit else show_run(profile.piece, units),
+        ]
+        if not profile.made_to_fit:
+            gap = _gap(told, profile)
+        at = told.sheets[piece.detail].of_view(f"profile-{piece.number}")
+        if at is not None:
+            sheet = str(at)
+            targets[len(_SHOP) - 1] = sheet_key(at)
+    weighed = f"{figures(weight)} {unit}" if weight else _NONE
+    cells += [piece.pieces or _NONE, gap, weighed, sheet]
+    return Line(tuple(cells), targets=targets)
+
+
+def _gap(told: ToldJob, profile: Profile) -> str:
+    """Return the gap that a joint needs, or that pieces lap."""
+    if profile.lap_drawn is not None:
+        return f"lap {show_length(profile.lap_drawn, told.units)}"
+    needed = show_length(profile.gap_needed, told.units)
+    return f"{needed}, DRAWN TIGHT" if profile.gap_is_tight else needed
+
+
+def _picture(profile: Profile) -> Picture:
+    """Return a small drawing of a profile, as large as its cell, true in its shape."""
+    xs, ys = zip(*profile.course, strict=True)
+    across, up = max(xs) - min(xs), max(ys) - min(ys)
+    scale = min(_WIDE / max(across, 1e-6), _HIGH / max(up, 1e-6))
+    points = tuple(
+        ((x - min(xs)) * scale, (y - max(ys)) * scale) for x, y in profile.course
+    )
+    items: tuple[Item, ...] = (Path(points, "metal"),)
+    return Picture(_WIDE, up * scale, items)
+
+
+def _without(pieces: Sequence[_Piece]) -> Block:
+    """Return why some pieces have no profile."""
+    reasons: dict[str, list[str]] = {}
+    for piece in pieces:
+        if piece.reason:
+            reasons.setdefault(piece.reason, []).append(piece.mark)
+    said = [(f"{', '.join(marks)}:", f"{why}.") for why, marks in reasons.items()]
+    return texts("PIECES WITHOUT A PROFILE", said)
+
+
+def _stock(told: ToldJob) -> Block:
+    materials = told.job.catalog.materials
+    shown = told.shown
+    lines: list[Line | Note] = []
+    for total in told.bill.totals:
+        stem = total.item.partition(" ")[0]
+        if stem in materials and materials[stem].family == "metal":
+            factor = shown.factor(total.measure)
+            lines.append(
+                Line((
+                    total.name,
+                    figures(total.net * factor),
+                    figures(total.gross * factor),
+                    shown.unit(total.measure),
+                    f"{total.packs:,}",
+                    pack_of(total, shown),
+                    weight_of(total, shown) or _NONE,
+                ))
+            )
+    return table("METAL TO BUY", _STOCK, lines)
+
+
+def _notes() -> tuple[Block, ...]:
+    said = [
+        ("Piece:", "the detail, and the number of the profile on its sheet."),
+        ("Shape:", "the profile as it stands in the section, to no scale."),
+        ("Developed:", "width of the flat piece, with bend allowance."),
+        ("Long:", "stock length of a piece, or made to fit its place."),
+        ("Pieces:", "of that length, the last one cut; or one for each place."),
+        ("Gap:", "least clear joint between two pieces, over all temperatures."),
+        ("Weight:", "of what is built in, without laps and offcuts."),
+        ("Bends and holes:", "on the sheet of the profile."),
+    ]
+    return (texts("HOW TO READ IT", said),)
