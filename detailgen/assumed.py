@@ -16,8 +16,9 @@ from detailgen.parameters import Model, Placed
 from detailgen.units import UnitSystem, show_amount, show_angle, show_length, show_slope
 
 ROOF: Final = "roof"
+SEVERAL: Final = "several"
 PROJECT: Final = "project"
-_ITS_OWN: Final = frozenset({"id", "title", "length", "count", "where"})
+_ITS_OWN: Final = frozenset({"id", "title", "length", "count"})
 """What is no matter of how a detail is built."""
 _BLANK: Final = "left blank"
 _NONE: Final = "none"
@@ -30,7 +31,7 @@ class Assumption:
     """One value that was taken because the job does not give it."""
 
     group: str
-    """`roof`, `project`, or the titles of the kinds of detail that take it."""
+    """`roof`, `project`, the kind of detail that takes it, or `several` kinds."""
     key: str
     """What the parameter file calls it."""
     about: str
@@ -80,12 +81,16 @@ def _of_details(job: Job) -> list[Assumption]:
             marks.setdefault(key, []).append(placed.id)
             kinds.setdefault(key, {}).setdefault(placed.condition.title)
     made = [
-        Assumption(", ".join(kinds[row]), *row[:4], tuple(these), row[4])
+        Assumption(
+            SEVERAL if len(kinds[row]) > 1 else next(iter(kinds[row])),
+            *row[:4],
+            tuple(these),
+            row[4],
+        )
         for row, these in marks.items()
     ]
-    # What most kinds share comes first, then kind by kind as the job has them.
-    groups = list(dict.fromkeys(one.group for one in made))
-    groups.sort(key=lambda group: -len(group.split(", ")))
+    # What kinds share comes first, then kind by kind as the job has them.
+    groups = list(dict.fromkeys((SEVERAL, *(one.group for one in made))))
     return sorted(made, key=lambda one: groups.index(one.group))
 
 

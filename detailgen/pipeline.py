@@ -263,7 +263,7 @@ def request_for(job: Job, checked: Checked, *, water: bool = False) -> "SheetReq
         mark=placed.id,
         title=placed.title,
         kind=placed.condition.kind,
-        amount=_amount(placed, project.units),
+        amount=amount_of(placed, project.units),
         length=placed.parameters.length or 0.0,
         count=placed.parameters.count or 0,
         section=checked.section,
@@ -299,7 +299,7 @@ def _title_data(project: Project) -> "TitleData":
     })
 
 
-def _amount(placed: PlacedCondition, system: UnitSystem) -> str:
+def amount_of(placed: PlacedCondition, system: UnitSystem) -> str:
     """Return how much of a condition there is, as printed."""
     parts: list[str] = []
     if placed.parameters.length is not None:

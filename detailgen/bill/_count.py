@@ -13,6 +13,8 @@ from detailgen.quantity import Measure, Per, Quantity
 _ENDS: Final = 2
 """A run has two ends, and laps over a neighbour, a corner or an upstand at each."""
 _KEYS: Final = {Per.METRE: "length", Per.PIECE: "count"}
+PLATES: Final = "-plates"
+"""What the plates of a metal are called after."""
 _PARTS: Final = {Per.METRE: "straight run", Per.PIECE: "pieces of corners"}
 
 
@@ -167,7 +169,7 @@ def _plates(line: Line, quantity: Quantity, stock: Stock) -> Line:
     plate, girth = quantity.cut.plate, sum(quantity.cut.along)
     return replace(
         line,
-        id=f"{line.id}-plates",
+        id=f"{line.id}{PLATES}",
         label=f"{line.label}, plates at joints",
         rate=plate * girth / stock.length / 1000.0,
         laps=1.0,

@@ -35,7 +35,7 @@ HEADINGS: Final = ("SHEET", "MARK", "TITLE", "SCALE", "FINDINGS", "PAGE")
 PAGED: Final = len(HEADINGS)
 """So many columns has an index that tells the pages of its book, too; else one less."""
 TITLE_COLUMN: Final = 2
-WIDEST: Final = (20.0, 32.0, 1000.0, 44.0, 44.0, 20.0)
+WIDEST: Final = (27.0, 32.0, 1000.0, 44.0, 44.0, 20.0)
 """No column is wider than this, mm; the title has what the others leave."""
 TITLE_SHARE: Final = 0.3
 """Least part of the page that the title column keeps."""

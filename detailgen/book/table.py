@@ -8,6 +8,7 @@ to another page of the book.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from math import ceil
 from typing import Final
 
 from detailgen.lettering import DESCENT, letterable, text_width, wrap
@@ -22,7 +23,11 @@ _CLEAR: Final = 1.3
 _HAIR: Final = 0.01
 """Added to what a column must hold, so that rounding parts no word, mm."""
 _STEPS: Final = 40
-"""Halvings on the way to the width at which all columns fit."""
+"""In so many parts the width is given to columns that want more of it."""
+_AHEAD: Final = (1, 2, 4, 8)
+"""So many parts at once are tried."""
+_ABOVE: Final = 0.8
+"""Between the line over a row and what stands in it, mm, besides a row's own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,12 +144,9 @@ def widths_of(
     least = [w + GAP + _HAIR for w in least]
     if sum(wanted) <= width:
         return _stretched(columns, wanted, width)
-    low, high = 0.0, max(wanted)
-    for _ in range(_STEPS):  # no text is wider than a level that all of them share
-        level = (low + high) / 2
-        taken = sum(max(n, min(w, level)) for w, n in zip(wanted, least, strict=True))
-        low, high = (level, high) if taken <= width else (low, level)
-    fitted = [max(n, min(w, low)) for w, n in zip(wanted, least, strict=True)]
+    fitted = list(least)
+    needs = [[_wide(c) + GAP for c in one.cells] for one in cells]
+    _shared_out(fitted, wanted, needs, width - sum(least))
     over = sum(fitted) - width
     if over <= 0.0:
         return fitted
@@ -152,6 +154,49 @@ def widths_of(
     free = [0.0 if c.number or c.blank else w for c, w in zip(columns, fitted, strict=True)]
     share = max(0.2, 1.0 - over / max(sum(free), 1.0))
     return [w * share if f else w for w, f in zip(fitted, free, strict=True)]
+
+
+def _shared_out(
+    widths: list[float],
+    wanted: Sequence[float],
+    needs: Sequence[Sequence[float]],
+    spare: float,
+) -> None:
+    """Give columns what is left of the width, each time where it saves the most lines."""
+    step = spare / _STEPS
+    while spare > step / 2 > 0.0:
+        open_ = [n for n, w in enumerate(wanted) if widths[n] < w]
+        if not open_:
+            return
+        best = (0.0, 0, 1)
+        for column in open_:
+            for steps in _AHEAD:
+                if steps * step <= spare + step / 2:
+                    gain = _saved(widths, column, steps * step, needs) / steps
+                    best = max(best, (gain, column, steps), key=lambda b: b[0])
+        gain, column, steps = best
+        if not gain:  # nothing is saved any more: the one that lacks most
+            column = max(open_, key=lambda n: wanted[n] - widths[n])
+        widths[column] += steps * step
+        spare -= steps * step
+
+
+def _saved(
+    widths: Sequence[float], column: int, more: float, needs: Sequence[Sequence[float]]
+) -> float:
+    """Return how many lines all rows together save by a column that is wider."""
+    saved = 0.0
+    for row in needs:
+        now = ceil(row[column] / widths[column] - _HAIR)
+        then = ceil(row[column] / (widths[column] + more) - _HAIR)
+        if then < now:
+            others = (
+                ceil(need / width - _HAIR)
+                for n, (need, width) in enumerate(zip(row, widths, strict=True))
+                if n != column
+            )
+            saved += max(0, now - max(then, *others))
+    return saved
 
 
 def _stretched(columns: Sequence[Col], wanted: list[float], width: float) -> list[float]:
@@ -231,7 +276,8 @@ class _Setting:
             x, wide = self.stops[place], self.widths[place] - GAP
             start = x + (1.0 if self.ruled and place else 0.0)
             if isinstance(cell, Picture):
-                items += [moved(i, start, -_CLEAR) for i in cell.items]
+                middle = (wide - cell.width) / 2
+                items += [moved(i, start + max(middle, 0.0), -_CLEAR) for i in cell.items]
                 low = min(low, -cell.height - 2 * _CLEAR)
                 continue
             set_, bottom = self._text(cell, start, wide, place, bold=one.bold)
@@ -255,7 +301,7 @@ class _Setting:
         """Return the lines of a cell, and where its row must end at the highest."""
         text = letterable(cell)
         column = self.columns[place]
-        pitch, y = pitch_of(text), -TOP
+        pitch, y = pitch_of(text), -TOP - _ABOVE
         items: list[Item] = []
         wrapped = [text] if column.number and text else wrap(text, wide, TEXT, bold=bold)
         for n, words in enumerate(wrapped):

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
-from detailgen.assumed import PROJECT, ROOF, Assumption, assumptions
+from detailgen.assumed import PROJECT, ROOF, SEVERAL, Assumption, assumptions
 from detailgen.book import Part
 from detailgen.book.table import Col, Heading, Line, Note, table, texts
 from detailgen.package._told import ToldJob, marks_of
@@ -15,7 +15,11 @@ _COLUMNS: Final = (
     Col("What the job does not say"), Col("Taken"), Col("Because"), Col("Details"),
     Col("Key in the parameter file"),
 )  # fmt: skip
-_GROUPS: Final = {PROJECT: "The project", ROOF: "The roof, for all details"}
+_GROUPS: Final = {
+    PROJECT: "The project",
+    ROOF: "The roof, for all details",
+    SEVERAL: "Details of several kinds",
+}
 
 
 def assumption_pages(told: ToldJob, circumstances: frozenset[str]) -> Part:

@@ -2,11 +2,13 @@
 
 from typing import Final
 
-from detailgen.bill import how_much
+from detailgen.bill import Counted
 from detailgen.book import Part
 from detailgen.book.package import mark_key
 from detailgen.book.table import Col, Line, table, texts
+from detailgen.checked import Checked
 from detailgen.package._told import ToldJob
+from detailgen.pipeline import amount_of
 from detailgen.units import show_length
 
 KEY: Final = "details"
@@ -28,7 +30,7 @@ def schedule_of_details(told: ToldJob) -> Part:
                 one.placed.title,
                 one.placed.condition.title,
                 ", ".join(near.get(one.placed.id, ())),
-                how_much(counted[one.placed.id], told.shown) or NOT_TOLD,
+                _amount(told, one, counted[one.placed.id]),
                 told.sheets[one.placed.id].numbers,
                 one.summary,
             ),
@@ -44,6 +46,13 @@ def schedule_of_details(told: ToldJob) -> Part:
     ]
     block = table("SCHEDULE OF DETAILS", _COLUMNS, lines)
     return Part(KEY, "Schedule of details", (block,), (texts("HOW TO READ IT", notes),))
+
+
+def _amount(told: ToldJob, one: Checked, counted: Counted) -> str:
+    """Return how much there is of a detail, and what the job would have to say besides."""
+    said = amount_of(one.placed, told.units)
+    lacks = counted.missing.rpartition(" gives ")[2]
+    return f"{said} ({lacks})" if said and lacks else said or NOT_TOLD
 
 
 def _near(told: ToldJob) -> dict[str, list[str]]:

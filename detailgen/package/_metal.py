@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from detailgen.bill import Counted, figures, pack_of, weight_of
+from detailgen.bill import PLATES, Counted, figures, pack_of, weight_of
 from detailgen.bill import Line as Bought
 from detailgen.book import Part
 from detailgen.book.package import mark_key, sheet_key
-from detailgen.book.table import Col, Line, Note, Picture, table, texts
+from detailgen.book.table import Cell, Col, Line, Note, Picture, table, texts
 from detailgen.package._details import NOT_TOLD
 from detailgen.package._told import ToldJob
 from detailgen.profile import Profile
@@ -19,10 +19,11 @@ from detailgen.units import show_length, show_run
 
 KEY: Final = "metal"
 _WIDE: Final = 24.0
-_HIGH: Final = 11.0
+_HIGH: Final = 9.0
 """Room of the small drawing of a profile, mm."""
 _LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _NONE: Final = "-"
+_AS_METAL: Final = "flat or bent as the metal that they back"
 _SHOP: Final = (
     Col("Piece"), Col("Shape"), Col("Name"), Col("Metal"),
     Col("Developed", number=True), Col("Legs, outside"), Col("Long", number=True),
@@ -52,6 +53,8 @@ class _Piece:
     """Number of the profile on its sheet."""
     reason: str = ""
     """Why there is no profile."""
+    long: float = 0.0
+    """Length of a plate behind a joint, mm."""
 
 
 def shop_list(told: ToldJob) -> Part:
@@ -83,6 +86,7 @@ def _pieces(told: ToldJob, one: Counted) -> Iterator[_Piece]:
     reasons = {out.body: out.reason for out in shop.left_out}
     for letter, line in zip(_LETTERS, rest, strict=False):
         ids = (line.id, *line.bodies)
+        plates = line.id.endswith(PLATES)
         reason = next((reasons[i] for i in ids if i in reasons), "")
         yield _Piece(
             f"{one.id}/{letter}",
@@ -91,7 +95,8 @@ def _pieces(told: ToldJob, one: Counted) -> Iterator[_Piece]:
             line.material,
             _count(line),
             _weight(told, one, line),
-            reason=reason,
+            reason=reason or (_AS_METAL if plates else ""),
+            long=_plate_length(line, metals) if plates else 0.0,
         )
 
 
@@ -114,6 +119,19 @@ def _profiled(
         profile,
         number,
     )
+
+
+def _plate_length(plates: Bought, metals: Sequence[Bought]) -> float:
+    """Return how long a plate is along the run, mm: as wide as its metal, one a length."""
+    stem = plates.id.removesuffix(PLATES)
+    girth = next((m.rate for m in metals if m.id == stem), 0.0)
+    return plates.rate * plates.stock / girth * 1000.0 if girth else 0.0
+
+
+def _without_metal(name: str, metal: str) -> str:
+    """Return the name of a piece without that of its metal, which has its own column."""
+    at = name.lower().find(f", {metal.lower()}")
+    return name if at < 0 else name[:at] + name[at + len(metal) + 2 :]
 
 
 def _of_metal(told: ToldJob, one: Counted) -> list[Bought]:
@@ -159,13 +177,16 @@ def _line(told: ToldJob, piece: _Piece) -> Line:
     unit, factor = told.shown.weight
     weight = piece.kilograms * factor
     metal = told.job.catalog.material(piece.material).name
+    name = _without_metal(piece.name, metal)
     targets = {0: mark_key(piece.detail)}
-    cells = [piece.mark, _NONE, piece.name, metal, *[_NONE] * 3]
+    cells: list[Cell] = [piece.mark, _NONE, name, metal, *[_NONE] * 3]
+    if piece.long:
+        cells[6] = show_length(piece.long, units)
     gap, sheet = _NONE, told.sheets[piece.detail].numbers
     if profile is not None:
         cells[1:7] = [
             _picture(profile),
-            piece.name,
+            name,
             metal,
             show_length(profile.developed, units),
             ", ".join(show_length(leg.length, units) for leg in profile.legs),

@@ -24,7 +24,7 @@ _FAILING: Final = (
 _DETAILS: Final = (
     Col("Detail"), Col("Title"), Col("Hold", number=True), Col("Fail", number=True),
     Col("Accepted", number=True), Col("Advice not met", number=True),
-    Col("Do not apply", number=True), Col("State"),
+    Col("State"),
 )  # fmt: skip
 _RULES: Final = (
     Col("Rule"), Col("Asked"), Col("Found, and in which details"), Col("Result"),
@@ -140,11 +140,11 @@ def _state_rank(one: Checked) -> int:
     return min((_rank(f) for f in one.findings), default=3)
 
 
-def _counts(one: Checked) -> tuple[int, int, int, int, int]:
-    """Return how many rules hold, fail, are accepted, advise in vain, do not apply."""
+def _counts(one: Checked) -> tuple[int, int, int, int]:
+    """Return how many rules hold, fail, are accepted, and advise in vain."""
     ranks = [_rank(f) for f in one.findings if _fails(f)]
     held = sum(f.outcome is Outcome.PASS for f in one.findings)
-    return held, *(ranks.count(n) for n in range(3)), len(one.findings) - held - len(ranks)
+    return held, ranks.count(0), ranks.count(1), ranks.count(2)
 
 
 def _by_rule(told: ToldJob, found: list[_Found], sources: dict[str, int]) -> Block:

@@ -7,7 +7,6 @@ from detailgen.book import Part
 from detailgen.book.package import mark_key
 from detailgen.book.table import Col, Heading, Line, Note, table, texts
 from detailgen.package._told import ToldJob
-from detailgen.sheet.blocks import printed
 from detailgen.sheet.flow import Block
 
 KEY: Final = "takeoff"
@@ -153,5 +152,5 @@ def _notes(told: ToldJob) -> tuple[Block, ...]:
         said.append(("Prices:", "there is no price list, so nothing is priced."))
     else:
         said.append(("Prices:", f"from {told.bill.prices.file}."))
-    premises = told.job.catalog.drafting.premises_for(frozenset())
-    return texts("HOW TO READ IT", said), printed("WHAT IT RESTS ON", premises)
+    said.append(("What it rests on:", "stands with the assumptions."))
+    return (texts("HOW TO READ IT", said),)
