@@ -350,7 +350,8 @@ def cover_of(
     Args:
         job: The job.
         firsts: The conditions, each with the number of its first sheet.
-        document: What the set is, where it is more than the sheets.
+        document: What the set is, where it is more than the sheets; cautions then have
+            a page of their own.
     """
     from detailgen.book import BookInfo, Listed, cover_blocks
 
@@ -366,12 +367,8 @@ def cover_of(
         "Rule sets" if job.rules.parts else "Rule set": job.rules.name,
     }
     listed = [Listed(one.placed.id, number, one.findings) for one, number in firsts]
-    return BookInfo(
-        project.name,
-        tuple(facts.items()),
-        project.drawn_by,
-        beside=cover_blocks(listed, job.catalog, project.units),
-    )
+    beside = cover_blocks(listed, job.catalog, project.units, cautions=not document)
+    return BookInfo(project.name, tuple(facts.items()), project.drawn_by, beside=beside)
 
 
 def _scale(scene: Scene) -> str:

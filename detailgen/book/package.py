@@ -53,7 +53,7 @@ def bound_package(
         message = "a package has pages of text"
         raise ValueError(message)
     rows = [*_part_rows(texts), *(row for one in details for row in one.rows)]
-    firsts = [n for n, page in enumerate(texts) if page.number == 0]
+    firsts = [n for n, page in enumerate(texts) for _ in page.begins]
     starts = [*firsts, *range(len(texts), len(texts) + len(rows) - len(firsts))]
     index = _index(info, rows, starts, texts[0].scene.paper)
     before = len(index)
@@ -79,8 +79,9 @@ def _part_rows(texts: Sequence[TextPage]) -> list[SheetRow]:
     """Return a line of the index for each part."""
     numbers: dict[str, list[int]] = {}
     for number, page in enumerate(texts, 1):
-        numbers.setdefault(page.part.key, []).append(number)
-    titles = {page.part.key: page.part.title for page in texts}
+        for part in page.parts:
+            numbers.setdefault(part.key, []).append(number)
+    titles = {part.key: part.title for page in texts for part in page.parts}
     return [
         SheetRow(
             f"B{n[0]}" if len(n) == 1 else f"B{n[0]}-B{n[-1]}", "", titles[key], "", ""
@@ -111,7 +112,7 @@ def _places(
     """Return the page of every place that links lead to."""
     found: dict[str, int] = {}
     for number, page in enumerate(texts, before):
-        found.setdefault(page.part.key, number)
+        found |= {part.key: number for part in page.begins}
     first = before + len(texts)
     ahead = accumulate((len(one.rows) for one in details), initial=first)
     for one, start in zip(details, ahead, strict=False):
@@ -124,7 +125,7 @@ def _places(
 def _text_page(page: TextPage, number: int, places: dict[str, int]) -> Page:
     return Page(
         content_of(page.scene),
-        bookmark=letterable(page.part.title.capitalize()) if page.number == 0 else "",
+        bookmark=letterable(", ".join(part.title for part in page.begins)),
         label=f"B{number}",
         links=tuple(
             Link(box, places[target], letterable(target.capitalize()))

@@ -26,6 +26,8 @@ _STEPS: Final = 40
 """In so many parts the width is given to columns that want more of it."""
 _AHEAD: Final = (1, 2, 4, 8)
 """So many parts at once are tried."""
+_HIDDEN: Final = 0.2
+"""What a line is worth that is saved in a row where another cell is as high."""
 _ABOVE: Final = 0.8
 """Between the line over a row and what stands in it, mm, besides a row's own."""
 
@@ -75,6 +77,8 @@ class Line:
 
     cells: tuple[Cell, ...]
     bold: bool = False
+    strong: frozenset[int] = frozenset()
+    """Columns that are bold where the others are not."""
     targets: dict[int, str] = field(default_factory=dict[int, str])
     """Where a cell leads, by its column."""
 
@@ -114,7 +118,10 @@ def table(
         least: Height of a row at the least, mm: room to write in by hand.
         ruled: Whether lines stand between the columns, too.
     """
-    set_in = cache(lambda width: _Setting(columns, lines, width, least, ruled=ruled))
+
+    @cache
+    def set_in(width: float) -> _Setting:
+        return _Setting(columns, lines, width, least, ruled=ruled)
 
     def head(width: float) -> list[Row]:
         made = set_in(width)
@@ -195,7 +202,7 @@ def _saved(
                 for n, (need, width) in enumerate(zip(row, widths, strict=True))
                 if n != column
             )
-            saved += max(0, now - max(then, *others))
+            saved += max(0, now - max(then, *others)) + _HIDDEN * (now - then)
     return saved
 
 
@@ -280,7 +287,9 @@ class _Setting:
                 items += [moved(i, start + max(middle, 0.0), -_CLEAR) for i in cell.items]
                 low = min(low, -cell.height - 2 * _CLEAR)
                 continue
-            set_, bottom = self._text(cell, start, wide, place, bold=one.bold)
+            set_, bottom = self._text(
+                cell, start, wide, place, bold=one.bold or place in one.strong
+            )
             items += set_
             boxes.append((place, start, start + wide))
             low = min(low, bottom)

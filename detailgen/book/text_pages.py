@@ -19,6 +19,8 @@ from detailgen.sheet.numbering import numbered
 from detailgen.sheet.pages import lettered
 
 Box = tuple[float, float, float, float]
+_CONTENTS: Final = 52.0
+"""What the list of parts takes of a column, mm, about."""
 _PART: Final = "PART"
 """What the cell with the mark of a detail is called on such a page."""
 
@@ -42,9 +44,10 @@ class TextPage:
     """One page of a part."""
 
     scene: Scene
-    part: Part
-    number: int
-    """Which page of its part, from 0."""
+    parts: tuple[Part, ...]
+    """The parts that stand on it."""
+    begins: tuple[Part, ...]
+    """Those of them that begin on it."""
     links: tuple[tuple[Box, str], ...]
     """Where on the page, mm, and to what key."""
 
@@ -55,8 +58,8 @@ class _Made:
 
     page: Page
     columns: list[Column]
-    part: Part
-    number: int
+    parts: list[Part]
+    begins: list[Part]
 
 
 def text_pages(
@@ -78,7 +81,10 @@ def text_pages(
     board = board_of(lettered(request))
     made: list[_Made] = []
     for part in parts:
-        made += _columned(board, part) if part.columns else _wide(board, part)
+        if part.columns:
+            made += _columned(board, part)
+        elif not (made and _shares(board, made[-1], part)):
+            made += _wide(board, part)
     listed = _contents(made, mark, sheets)
     done: list[TextPage] = []
     for one in made:
@@ -97,9 +103,24 @@ def _wide(board: Board, part: Part) -> list[_Made]:
     while waiting or beside:
         main, side = Column(x0, board.rest, y1, y0), board.side_column()
         left, beside = _set(waiting, [main]), fill(beside, [side])
-        made.append(_Made(Page(), [main, side], part, len(made)))
+        made.append(_Made(Page(), [main, side], [part], [] if made else [part]))
         waiting = left
     return made
+
+
+def _shares(board: Board, last: _Made, part: Part) -> bool:
+    """Set a short part on the sheet of the one before, if all of it has room; say so."""
+    trial = [replace(column, rows=[*column.rows]) for column in last.columns]
+    pieces = pieces_of(part.blocks, board.rest), pieces_of(part.notes, board.column)
+    main, side = trial
+    side.bottom += _CONTENTS
+    if fill(pieces[0], [main]) or fill(pieces[1], [side]):
+        return False
+    side.bottom -= _CONTENTS
+    last.columns[:] = trial
+    last.parts.append(part)
+    last.begins.append(part)
+    return True
 
 
 def _set(pieces: list[Piece], columns: list[Column]) -> list[Piece]:
@@ -124,7 +145,7 @@ def _columned(board: Board, part: Part) -> list[_Made]:
             waiting = _set(waiting, columns)
         else:
             columns, waiting = [*few, board.side_column()], []
-        made.append(_Made(Page(), columns, part, len(made)))
+        made.append(_Made(Page(), columns, [part], [] if made else [part]))
     return made
 
 
@@ -135,8 +156,9 @@ def _contents(
     numbers: dict[str, list[int]] = {}
     titles: dict[str, str] = {}
     for number, one in enumerate(made, 1):
-        numbers.setdefault(one.part.key, []).append(number)
-        titles[one.part.key] = one.part.title
+        for part in one.parts:
+            numbers.setdefault(part.key, []).append(number)
+            titles[part.key] = part.title
     listed: list[tuple[str, str, str]] = []
     for key, found in numbers.items():
         last = f"-{mark}{found[-1]}" if len(found) > 1 else ""
@@ -149,7 +171,9 @@ def _place_contents(
 ) -> None:
     """Set the list of parts above the title block, where the column has room."""
     side = made.columns[-1]
-    block = leading("IN THIS PACKAGE", listed, lambda key: key == made.part.key)
+    block = leading(
+        "IN THIS PACKAGE", listed, lambda key: any(key == p.key for p in made.parts)
+    )
     (piece,) = pieces_of([block], board.column)
     trial = Column(side.x, side.width, side.top, side.bottom, started=side.started)
     if fill([piece], [trial]):
@@ -172,12 +196,14 @@ def _finished(board: Board, made: _Made, document: str, number: int) -> TextPage
                 x0, y0, x1, y1 = link.box
                 box = (x0 + column.x, y0 + top, x1 + column.x, y1 + top)
                 links.append((box, link.target))
-    request = replace(board.request, mark="BID", title=made.part.title)
+    first, *others = (part.title for part in made.parts)
+    title = ", ".join([first, *(t[:1].lower() + t[1:] for t in others)])
+    request = replace(board.request, mark="BID", title=title)
     scene = replace(board, request=request).scene(page, number, 1)
     scene = _titled(scene, document)
-    name = letterable(f"{request.job.name}: {made.part.title}")
+    name = letterable(f"{request.job.name}: {title}")
     scene = replace(scene, id=f"bid-{number}", title=name)
-    return TextPage(scene, made.part, made.number, tuple(links))
+    return TextPage(scene, tuple(made.parts), tuple(made.begins), tuple(links))
 
 
 def _titled(scene: Scene, document: str) -> Scene:

@@ -134,7 +134,8 @@ def package_job(
     info = cover_of(job, firsts, _DOCUMENT)
     bound = bound_package(info, texts, details, _DOCUMENT)
     files = {BOUND: bound, **bill_files(job, told.bill), **written.files}
-    files[MANIFEST] = manifest(files, _ABOUT, _head(job, inputs or {}))
+    about = _ABOUT | _sheets_told(details, told)
+    files[MANIFEST] = manifest(files, about, _head(job, inputs or {}))
     progress("the package is bound")
     count = sum(len(s.scenes) for s in told.sheets.values())
     return Packaged(told.checked, told.bill, files, count, len(texts))
@@ -176,6 +177,15 @@ def _listed(told: ToldJob) -> tuple[str, str, str]:
     """Return the line of the list of parts that leads to the sheets of details."""
     count = sum(len(s.scenes) for s in told.sheets.values())
     return "Sheets of the details", "1" if count == 1 else f"1-{count}", sheet_key(1)
+
+
+def _sheets_told(details: Sequence[Bound], told: ToldJob) -> dict[str, str]:
+    """Return what each file of a sheet is, by the name that it has in every folder."""
+    return {
+        scene.id: f"sheet {row.number}, {row.mark} {row.title}"
+        for one in details
+        for row, scene in zip(one.rows, told.sheets[one.mark].scenes, strict=True)
+    }
 
 
 def _head(job: Job, inputs: Mapping[str, bytes]) -> dict[str, str]:

@@ -55,7 +55,7 @@ def _group(
     ]
     idle = [f"{one.key} ({marks_of(told, one.marks)})" for one in these if not one.used]
     if idle:
-        rows.append(Note(f"{', '.join(idle)}.", "Not looked at here:"))
+        rows.append(Note(f"{', '.join(idle)}.", "Of no effect here:"))
     return [Heading(_GROUPS.get(group, group)), *rows]
 
 
@@ -63,9 +63,9 @@ def _notes() -> Block:
     said = [
         ("Every value", "that the parameter file leaves out stands here once."),
         ("Usual:", "the value that the program takes where nobody says another."),
-        ("Rule:", "the least or the most that the rule set asks."),
+        ("A rule:", "of the rule set in the title block."),
         ("From the rest:", "follows from other values of the detail or of the roof."),
         ("To change one,", "set its key in the parameter file; all else follows."),
-        ("Not looked at:", "of no matter to a detail as it is built here."),
+        ("Of no effect:", "another value would build the detail all the same."),
     ]  # fmt: skip
     return texts("HOW TO READ IT", said)

@@ -23,7 +23,7 @@ def manifest(
 
     Args:
         files: Content by path inside the package.
-        about: What files are, by their path; sheets are told by their folder.
+        about: What files are, by their paths, or by their names without folder and ending.
         head: What is said of the whole, by caption.
     """
     lines = [f"{caption}: {value}" for caption, value in head.items() if value]
@@ -35,7 +35,7 @@ def manifest(
         if slash and stem != folder:
             body += ["", f"# {stem}/: {_FOLDERS.get(stem, stem)}"]
             folder = stem
-        told = about.get(path, "")
+        told = about.get(path) or about.get(path.rpartition("/")[2].partition(".")[0], "")
         said = f"# {len(content)} bytes" + (f": {told}" if told else "")
         body += [said] if slash else ["", said]
         body.append(f"{sha256(content).hexdigest()}  {path}")

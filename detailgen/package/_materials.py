@@ -3,7 +3,7 @@
 from typing import Final
 
 from detailgen.book import Part
-from detailgen.book.table import Col, Heading, Line, table, texts
+from detailgen.book.table import Col, Line, table, texts
 from detailgen.catalog import Material
 from detailgen.package._told import ToldJob, marks_of
 from detailgen.sheet.flow import Block
@@ -11,15 +11,17 @@ from detailgen.units import MM_PER_FOOT, UnitSystem, show_amount
 
 KEY: Final = "materials"
 _COLUMNS: Final = (
-    Col("Material"), Col("Figures taken here"), Col("Used in"),
+    Col("Product standard"), Col("Material"), Col("Figures taken here"), Col("Used in"),
     Col("Proposed product", blank=42.0), Col("Sent", blank=15.0),
     Col("Accepted", blank=18.0), Col("Remark", blank=26.0),
 )  # fmt: skip
 _HAND: Final = 9.0
 """Height of a row that is written in by hand, mm."""
+_STANDARD: Final = (
+    "as the catalogue names it. Where it names none the place is blank: whoever proposes "
+    "a product writes its standard there."
+)
 _POUND: Final = 0.45359237
-_NO_STANDARD: Final = "No standard named"
-_WITHOUT: Final = "the catalogue names none: whoever proposes a product names its standard."
 
 
 def schedule_of_materials(told: ToldJob) -> Part:
@@ -28,22 +30,16 @@ def schedule_of_materials(told: ToldJob) -> Part:
     for one, line in told.bill.lines:
         used.setdefault(line.material, {}).setdefault(one.id)
     known = [m for m in told.job.catalog.materials.values() if m.id in used]
-    groups: dict[str, list[Material]] = {}
-    for material in known:
-        groups.setdefault(material.standard, []).append(material)
-    lines: list[Line | Heading] = []
-    for standard in sorted(groups, key=lambda s: (not s, s)):
-        note = "" if standard else _WITHOUT
-        lines.append(Heading(standard or _NO_STANDARD, note=note))
-        lines += [
-            Line((
-                material.name,
-                _figures(material, told.units),
-                marks_of(told, list(used[material.id])),
-                *[""] * 4,
-            ))
-            for material in groups[standard]
-        ]
+    lines = [
+        Line((
+            material.standard,
+            material.name,
+            _figures(material, told.units),
+            marks_of(told, list(used[material.id])),
+            *[""] * 4,
+        ))
+        for material in sorted(known, key=lambda m: (not m.standard, m.standard))
+    ]
     block = table("SCHEDULE OF MATERIALS", _COLUMNS, lines, least=_HAND, ruled=True)
     return Part(KEY, "Schedule of materials", (block,), (_notes(),))
 
@@ -69,7 +65,7 @@ def _mass(mass: float, units: UnitSystem) -> str:
 
 def _notes() -> Block:
     said = [
-        ("Standard:", "of the product, as the catalogue names it, over its materials."),
+        ("Standard:", _STANDARD),
         ("Figures:", "thickness and weight that drawings and takeoff are made with."),
         ("Columns in blank:", "for the submittal."),
         ("Not listed:", "the roof field, and what is there already or set by others."),

@@ -55,6 +55,8 @@ class _Piece:
     """Why there is no profile."""
     long: float = 0.0
     """Length of a plate behind a joint, mm."""
+    fits: bool = False
+    """Made for its one place, without a stock length or a joint."""
 
 
 def shop_list(told: ToldJob) -> Part:
@@ -76,14 +78,13 @@ def _pieces(told: ToldJob, one: Counted) -> Iterator[_Piece]:
     """Yield the pieces of one detail: those with a profile first."""
     metals = [line for line in _of_metal(told, one) if line.measure is not Measure.MASS]
     shop = told.shops[one.id]
-    rest = list(metals)
+    owners = {p.id: _owner(p, metals) for p in shop.profiles}
     for number, profile in enumerate(shop.profiles, 1):
-        of = {profile.id, *profile.also}
-        found = next((m for m in metals if of & set(m.bodies)), None)
-        if found is not None and found in rest:
-            rest.remove(found)
-        yield _profiled(told, one, found, profile, number)
+        owner = owners[profile.id]
+        beside = [p for p in shop.profiles if owners[p.id] is owner] if owner else []
+        yield _profiled(told, one, owner, profile, number, beside)
     reasons = {out.body: out.reason for out in shop.left_out}
+    rest = [m for m in metals if not any(m is owner for owner in owners.values())]
     for letter, line in zip(_LETTERS, rest, strict=False):
         ids = (line.id, *line.bodies)
         plates = line.id.endswith(PLATES)
@@ -95,20 +96,43 @@ def _pieces(told: ToldJob, one: Counted) -> Iterator[_Piece]:
             line.material,
             _count(line),
             _weight(told, one, line),
-            reason=reason or (_AS_METAL if plates else ""),
+            reason=_AS_METAL if plates else reason,
             long=_plate_length(line, metals) if plates else 0.0,
         )
 
 
+def _owner(profile: Profile, metals: Sequence[Bought]) -> Bought | None:
+    """Return the line of the takeoff that counts a profile; None where nothing does."""
+    of = {profile.id, *profile.also}
+    lines = (m for m in metals if not m.id.endswith(PLATES))
+    return next((m for m in lines if of & set(m.bodies)), None)
+
+
 def _profiled(
-    told: ToldJob, one: Counted, found: Bought | None, profile: Profile, number: int
+    told: ToldJob,
+    one: Counted,
+    owner: Bought | None,
+    profile: Profile,
+    number: int,
+    beside: Sequence[Profile],
 ) -> _Piece:
-    if found is None:
-        count, weight = NOT_TOLD, 0.0
-    else:
-        alike = 1 + len(profile.also)
-        share = alike / max(1, len(found.bodies))
-        count, weight = _count(found, share), _weight(told, one, found) * min(share, 1.0)
+    """Return the piece of a profile, with its part of what its line counts.
+
+    Two profiles of one thing, as both sides of a pan, are one piece; two metals along a run
+    that are bent otherwise are pieces each.
+    """
+    count, weight = NOT_TOLD, 0.0
+    if owner is not None and owner.per is Per.PIECE:
+        first = f"{one.id}/{_number(told, one, beside[0])}"
+        whole = profile is beside[0]
+        count = _count(owner) if whole else f"in {first}"
+        weight = _weight(told, one, owner) if whole else 0.0
+    elif owner is not None:
+        strips = [1 + len(p.also) for p in beside]
+        girths = [p.developed * n for p, n in zip(beside, strips, strict=True)]
+        place = next(n for n, p in enumerate(beside) if p is profile)
+        count = f"{owner.pieces * strips[place] / sum(strips):,.0f}"
+        weight = _weight(told, one, owner) * girths[place] / sum(girths)
     return _Piece(
         f"{one.id}/{number}",
         one.id,
@@ -118,7 +142,12 @@ def _profiled(
         weight,
         profile,
         number,
+        fits=profile.made_to_fit or (owner is not None and owner.per is Per.PIECE),
     )
+
+
+def _number(told: ToldJob, one: Counted, profile: Profile) -> int:
+    return told.shops[one.id].profiles.index(profile) + 1
 
 
 def _plate_length(plates: Bought, metals: Sequence[Bought]) -> float:
@@ -145,13 +174,11 @@ def _of_metal(told: ToldJob, one: Counted) -> list[Bought]:
     ]
 
 
-def _count(line: Bought, share: float = 1.0) -> str:
-    """Return how many pieces it takes; a share of them where others are bent otherwise."""
-    if line.pieces:
-        return f"{round(line.pieces * min(share, 1.0)):,}"
+def _count(line: Bought) -> str:
+    """Return how many pieces it takes; nothing where that does not matter."""
     if line.per is Per.PIECE:
         return f"{line.times:,.0f}"
-    return ""
+    return f"{line.pieces:,}" if line.pieces else ""
 
 
 def _weight(told: ToldJob, one: Counted, line: Bought) -> float:
@@ -190,9 +217,9 @@ def _line(told: ToldJob, piece: _Piece) -> Line:
             metal,
             show_length(profile.developed, units),
             ", ".join(show_length(leg.length, units) for leg in profile.legs),
-            "to fit" if profile.made_to_fit else show_run(profile.piece, units),
+            "to fit" if piece.fits else show_run(profile.piece, units),
         ]
-        if not profile.made_to_fit:
+        if not piece.fits:
             gap = _gap(told, profile)
         at = told.sheets[piece.detail].of_view(f"profile-{piece.number}")
         if at is not None:
@@ -262,6 +289,7 @@ def _notes() -> tuple[Block, ...]:
         ("Developed:", "width of the flat piece, with bend allowance."),
         ("Long:", "stock length of a piece, or made to fit its place."),
         ("Pieces:", "of that length, the last one cut; or one for each place."),
+        ("In another:", "the profile of another side of the same piece."),
         ("Gap:", "least clear joint between two pieces, over all temperatures."),
         ("Weight:", "of what is built in, without laps and offcuts."),
         ("Bends and holes:", "on the sheet of the profile."),

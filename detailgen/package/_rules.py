@@ -21,6 +21,8 @@ _FAILING: Final = (
     Col("Detail"), Col("Rule"), Col("Asked"), Col("Found"), Col("Result"), Col("Src"),
     Col("Remark"),
 )  # fmt: skip
+_STRONG: Final = frozenset({0, 1, 4})
+"""Columns of what fails that stand out."""
 _DETAILS: Final = (
     Col("Detail"), Col("Title"), Col("Hold", number=True), Col("Fail", number=True),
     Col("Accepted", number=True), Col("Advice not met", number=True),
@@ -102,7 +104,7 @@ def _failing(told: ToldJob, failing: list[_Found], sources: dict[str, int]) -> B
                 f"[{sources[one.finding.source or COMMON_PRACTICE]}]",
                 _remark(one.finding),
             ),
-            bold=_rank(one.finding) == 0,
+            strong=_STRONG if _rank(one.finding) == 0 else frozenset(),
             targets={0: mark_key(one.mark)},
         )
         for one in failing

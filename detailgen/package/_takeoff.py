@@ -16,6 +16,7 @@ _MATERIALS: Final = (
     Col("Weight", number=True),
 )  # fmt: skip
 _DETAIL: Final = (
+    Col("Detail"),
     Col("Quantity"), Col("Bought as"), Col("Net", number=True),
     Col("Gross", number=True), Col("Unit"), Col("From net to gross"),
 )  # fmt: skip
@@ -109,6 +110,7 @@ def _condition(told: ToldJob, one: Counted) -> list[Line | Heading]:
     head = Heading(f"{one.id}  {one.title}", mark_key(one.id), how_much(one, shown))
     rows = [
         Line((
+            one.id,
             line.label,
             line.item,
             figures(line.net * shown.factor(line.measure)),
@@ -129,10 +131,9 @@ def _not_counted(told: ToldJob) -> Block:
     for one in told.bill.conditions:
         for label in one.others:
             others.setdefault(label, []).append(one.id)
-    said += [
-        ("There already, or set by others:", f"{label} ({', '.join(marks)}).")
-        for label, marks in others.items()
-    ]
+    if others:
+        listed = (f"{label} ({', '.join(marks)})" for label, marks in others.items())
+        said.append(("There already, or set by others:", f"{'; '.join(listed)}."))
     said.append((
         "The roof field:",
         "deck, boards and sheets beyond the details are not in it; see the exclusions.",

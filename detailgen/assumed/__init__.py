@@ -1,19 +1,22 @@
 """What a job does not say, and what was taken in its place.
 
 Every parameter that a file leaves out is one assumption. Those that several details take
-alike are told once, with the details; so are those of the roof. What a detail does not
-even look at, as the metal of a coping where there is none, is only named.
+alike are told once, with the details; so are those of the roof. What has no effect on a
+detail, as the metal of a coping where there is none, is only named.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any, Final, cast
+from typing import Final, cast
 
+from detailgen.assumed._heeded import heeded_by
 from detailgen.catalog import Catalog
+from detailgen.finding import Relation
 from detailgen.loader import Job, Kind, PlacedCondition, Told, told
-from detailgen.parameters import Model, Placed
+from detailgen.parameters import Model
 from detailgen.units import UnitSystem, show_amount, show_angle, show_length, show_slope
+from detailgen.workers import shared_out
 
 ROOF: Final = "roof"
 SEVERAL: Final = "several"
@@ -23,7 +26,10 @@ _ITS_OWN: Final = frozenset({"id", "title", "length", "count"})
 _BLANK: Final = "left blank"
 _NONE: Final = "none"
 _USUAL: Final = "usual"
+_END: Final = {Relation.AT_LEAST: "the least", Relation.AT_MOST: "the most"}
 _ANGLES: Final = "angle"
+_FEW: Final = 3
+"""Fewer details than this are looked at sooner by one process."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +47,7 @@ class Assumption:
     marks: tuple[str, ...]
     """The details that take it; none for the roof and the project."""
     used: bool = True
-    """Whether the details look at it at all."""
+    """Whether the details would be built otherwise with another value."""
 
 
 def assumptions(job: Job) -> tuple[Assumption, ...]:
@@ -60,7 +66,9 @@ def _shared(job: Job, group: str, model: Model) -> Iterator[Assumption]:
             shown = _shown(value, field, job.catalog, job.project.units)
             shown = shown if shown != _NONE or not _is_text(field) else _BLANK
             basis = _basis(field, job) if field.by_rule else _USUAL
-            yield Assumption(group, field.key, _about(field), shown, basis, ())
+            about = field.key.replace("_", " ").capitalize()
+            about = about if shown == _BLANK else _about(field)
+            yield Assumption(group, field.key, about, shown, basis, ())
 
 
 def _is_text(field: Told) -> bool:
@@ -76,8 +84,13 @@ def _of_details(job: Job) -> list[Assumption]:
     """Return what details take, alike ones together, in the order of the job."""
     marks: dict[tuple[str, str, str, str, bool], list[str]] = {}
     kinds: dict[tuple[str, str, str, str, bool], dict[str, None]] = {}
-    for placed in job.conditions:
-        for key in _of_one(job, placed):
+
+    def some(numbers: Sequence[int]) -> list[frozenset[str]]:
+        return [heeded_by(job, job.conditions[n], _ITS_OWN) for n in numbers]
+
+    found = shared_out(some, len(job.conditions), _FEW, lambda _: None)
+    for placed, heeded in zip(job.conditions, found, strict=True):
+        for key in _of_one(job, placed, heeded):
             marks.setdefault(key, []).append(placed.id)
             kinds.setdefault(key, {}).setdefault(placed.condition.title)
     made = [
@@ -94,11 +107,12 @@ def _of_details(job: Job) -> list[Assumption]:
     return sorted(made, key=lambda one: groups.index(one.group))
 
 
-def _of_one(job: Job, placed: PlacedCondition) -> Iterator[tuple[str, str, str, str, bool]]:
+def _of_one(
+    job: Job, placed: PlacedCondition, heeded: frozenset[str]
+) -> Iterator[tuple[str, str, str, str, bool]]:
     """Return key, words, value, basis and use of all that one detail leaves out."""
     condition, given = placed.condition, placed.parameters
     taken = condition.taken(given, job.site)
-    looked_at = looked_at_by(job, placed)
     for field in told(condition.parameters):
         if field.key in _ITS_OWN or field.key not in _unset(given):
             continue
@@ -106,7 +120,7 @@ def _of_one(job: Job, placed: PlacedCondition) -> Iterator[tuple[str, str, str, 
         value = taken.get(field.key) if own is None else own
         shown = _shown(value, field, job.catalog, job.project.units)
         basis = _USUAL if own is not None else _basis(field, job)
-        yield field.key, _about(field), shown, basis, field.key in looked_at
+        yield field.key, _about(field), shown, basis, field.key in heeded
 
 
 def _basis(field: Told, job: Job) -> str:
@@ -114,7 +128,7 @@ def _basis(field: Told, job: Job) -> str:
     if not field.by_rule:
         return "from the rest of the job"
     row = job.rules.rows.get(field.by_rule)
-    return f"rule: {row.text[:1].lower()}{row.text[1:]}" if row else "rule set"
+    return f"{_END[row.asks]} that a rule asks" if row else "rule set"
 
 
 def _about(field: Told) -> str:
@@ -151,27 +165,3 @@ def _number(value: float, field: Told, units: UnitSystem) -> str:
     if _ANGLES in field.key:
         return show_angle(value)
     return show_amount(value, "count", units)
-
-
-def looked_at_by(job: Job, placed: PlacedCondition) -> frozenset[str]:
-    """Return the parameters that a condition reads while it is built."""
-    seen: set[str] = set()
-    placed.condition.build(_listening(placed.parameters, seen), job.site)
-    return frozenset(seen)
-
-
-def _listening(parameters: Placed, seen: set[str]) -> Placed:
-    """Return the same parameters, which note each of their keys that is read."""
-    kind = type(parameters)
-    keys = frozenset(kind.model_fields)
-
-    def read(self: Any, name: str) -> object:  # noqa: ANN401  (any model)
-        if name in keys:
-            seen.add(name)
-        return object.__getattribute__(self, name)
-
-    heard = type(kind.__name__, (kind,), {"__getattribute__": read}, frozen=True)
-    values: Mapping[str, object] = {key: getattr(parameters, key) for key in keys}
-    made = cast("Placed", heard.model_construct({*parameters.model_fields_set}, **values))
-    seen.clear()
-    return made
