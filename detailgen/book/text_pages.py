@@ -13,12 +13,14 @@ from detailgen.book.table import Linked, leading
 from detailgen.lettering import letterable
 from detailgen.scene import Scene, TitleBlock
 from detailgen.sheet import SheetRequest
-from detailgen.sheet.board import Board, Page, board_of
+from detailgen.sheet.board import GUTTER, Board, Page, board_of
 from detailgen.sheet.flow import GAP, Block, Column, Piece, balanced, fill, pieces_of
 from detailgen.sheet.numbering import numbered
 from detailgen.sheet.pages import lettered
 
 Box = tuple[float, float, float, float]
+_TABLE: Final = 330.0
+"""Where two tables of this width, mm, have room beside one another, they stand so."""
 _CONTENTS: Final = 52.0
 """What the list of parts takes of a column, mm, about."""
 _PART: Final = "PART"
@@ -83,7 +85,7 @@ def text_pages(
     for part in parts:
         if part.columns:
             made += _columned(board, part)
-        elif not (made and _shares(board, made[-1], part)):
+        elif not (made and _shares(made[-1], part)):
             made += _wide(board, part)
     listed = _contents(made, mark, sheets)
     done: list[TextPage] = []
@@ -96,25 +98,32 @@ def text_pages(
 
 def _wide(board: Board, part: Part) -> list[_Made]:
     """Return pages with blocks beside the column at the right."""
-    x0, y0, _, y1 = board.inner
-    waiting = pieces_of(part.blocks, board.rest)
+    waiting = pieces_of(part.blocks, _main_columns(board)[0].width)
     beside = pieces_of(part.notes, board.column)
     made: list[_Made] = []
     while waiting or beside:
-        main, side = Column(x0, board.rest, y1, y0), board.side_column()
-        left, beside = _set(waiting, [main]), fill(beside, [side])
-        made.append(_Made(Page(), [main, side], [part], [] if made else [part]))
-        waiting = left
+        mains, side = _main_columns(board), board.side_column()
+        waiting, beside = _set(waiting, mains), fill(beside, [side])
+        made.append(_Made(Page(), [*mains, side], [part], [] if made else [part]))
     return made
 
 
-def _shares(board: Board, last: _Made, part: Part) -> bool:
+def _main_columns(board: Board) -> list[Column]:
+    """Return what stands left of the column with the title block: one column, or more."""
+    x0, y0, _, y1 = board.inner
+    count = max(1, int((board.rest + GUTTER) / (_TABLE + GUTTER)))
+    wide = (board.rest + GUTTER) / count - GUTTER
+    return [Column(x0 + n * (wide + GUTTER), wide, y1, y0) for n in range(count)]
+
+
+def _shares(last: _Made, part: Part) -> bool:
     """Set a short part on the sheet of the one before, if all of it has room; say so."""
     trial = [replace(column, rows=[*column.rows]) for column in last.columns]
-    pieces = pieces_of(part.blocks, board.rest), pieces_of(part.notes, board.column)
-    main, side = trial
+    *mains, side = trial
+    begun = max((n for n, c in enumerate(mains) if c.started), default=0)
+    blocks = pieces_of(part.blocks, mains[0].width)
     side.bottom += _CONTENTS
-    if fill(pieces[0], [main]) or fill(pieces[1], [side]):
+    if fill(blocks, mains[begun:]) or fill(pieces_of(part.notes, side.width), [side]):
         return False
     side.bottom -= _CONTENTS
     last.columns[:] = trial

@@ -12,7 +12,7 @@ from typing import Final
 
 from detailgen.bids import bill_files, bill_of
 from detailgen.bill import Bill, Prices
-from detailgen.book import Bound, SheetRow, bound_package, text_pages
+from detailgen.book import Bound, Part, SheetRow, bound_package, text_pages
 from detailgen.book.package import sheet_key
 from detailgen.checked import Checked
 from detailgen.loader import Job
@@ -109,15 +109,7 @@ def package_job(
     pages = iter(written.pages)
     texts = text_pages(
         request_for(job, told.checked[0]),
-        (
-            rule_summary(told),
-            schedule_of_details(told),
-            takeoff(told),
-            shop_list(told),
-            schedule_of_materials(told),
-            assumption_pages(told, circumstances_of(told)),
-            exclusions_and_cautions(told),
-        ),
+        parts_of(told),
         _DOCUMENT,
         [_listed(told)],
     )
@@ -162,6 +154,19 @@ def told_job(
         bill_of(job, prices, sections),
         sheets,
         {mark: shopwork(section, job.catalog) for mark, section in sections.items()},
+    )
+
+
+def parts_of(told: ToldJob) -> tuple[Part, ...]:
+    """Return the pages of text of a package, in order."""
+    return (
+        rule_summary(told),
+        schedule_of_details(told),
+        takeoff(told),
+        shop_list(told),
+        schedule_of_materials(told),
+        assumption_pages(told, circumstances_of(told)),
+        exclusions_and_cautions(told),
     )
 
 

@@ -5,7 +5,8 @@ from typing import Final
 
 from detailgen.assumed import PROJECT, ROOF, SEVERAL, Assumption, assumptions
 from detailgen.book import Part
-from detailgen.book.table import Col, Heading, Line, Note, table, texts
+from detailgen.book.columns import Col, Heading, Line, Note
+from detailgen.book.table import readable, table, texts
 from detailgen.package._told import ToldJob, marks_of
 from detailgen.sheet.blocks import printed
 from detailgen.sheet.flow import Block
@@ -34,7 +35,7 @@ def assumption_pages(told: ToldJob, circumstances: frozenset[str]) -> Part:
     premises = told.job.catalog.drafting.premises_for(circumstances)
     blocks = (
         table("VALUES THAT THE JOB DOES NOT GIVE", _COLUMNS, lines),
-        printed("WHAT THE TAKEOFF RESTS ON", premises),
+        readable(printed("WHAT THE TAKEOFF RESTS ON", premises)),
     )
     return Part(KEY, "Assumptions", blocks, (_notes(),))
 

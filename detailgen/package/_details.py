@@ -4,8 +4,9 @@ from typing import Final
 
 from detailgen.bill import Counted
 from detailgen.book import Part
+from detailgen.book.columns import Col, Line
 from detailgen.book.package import mark_key
-from detailgen.book.table import Col, Line, table, texts
+from detailgen.book.table import table, texts
 from detailgen.checked import Checked
 from detailgen.package._told import ToldJob
 from detailgen.pipeline import amount_of

@@ -3,7 +3,8 @@
 from typing import Final
 
 from detailgen.book import Part
-from detailgen.book.table import Col, Line, table, texts
+from detailgen.book.columns import Col, Line
+from detailgen.book.table import table, texts
 from detailgen.catalog import Material
 from detailgen.package._told import ToldJob, marks_of
 from detailgen.sheet.flow import Block
@@ -11,7 +12,7 @@ from detailgen.units import MM_PER_FOOT, UnitSystem, show_amount
 
 KEY: Final = "materials"
 _COLUMNS: Final = (
-    Col("Product standard"), Col("Material"), Col("Figures taken here"), Col("Used in"),
+    Col("Product standard"), Col("Material"), Col("Figures taken"), Col("Used in"),
     Col("Proposed product", blank=42.0), Col("Sent", blank=15.0),
     Col("Accepted", blank=18.0), Col("Remark", blank=26.0),
 )  # fmt: skip

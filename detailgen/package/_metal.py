@@ -7,8 +7,9 @@ from typing import Final
 from detailgen.bill import PLATES, Counted, figures, pack_of, weight_of
 from detailgen.bill import Line as Bought
 from detailgen.book import Part
+from detailgen.book.columns import Cell, Col, Line, Note, Picture
 from detailgen.book.package import mark_key, sheet_key
-from detailgen.book.table import Cell, Col, Line, Note, Picture, table, texts
+from detailgen.book.table import table, texts
 from detailgen.package._details import NOT_TOLD
 from detailgen.package._told import ToldJob
 from detailgen.profile import Profile
@@ -67,7 +68,7 @@ def shop_list(told: ToldJob) -> Part:
         return Part(KEY, "Metal shop list", (nothing,))
     lines = [_line(told, piece) for piece in pieces]
     blocks = (
-        table("METAL SHOP LIST", _SHOP, lines),
+        table("METAL SHOP LIST", _SHOP, lines, narrow=_narrowed(lines)),
         _without(pieces),
         _stock(told),
     )
@@ -236,6 +237,18 @@ def _gap(told: ToldJob, profile: Profile) -> str:
         return f"lap {show_length(profile.lap_drawn, told.units)}"
     needed = show_length(profile.gap_needed, told.units)
     return f"{needed}, DRAWN TIGHT" if profile.gap_is_tight else needed
+
+
+def _narrowed(lines: Sequence[Line]) -> tuple[tuple[Col, ...], list[Line]]:
+    """Return the list for a small sheet: without shapes and legs, the metal by the name."""
+    kept = [0, 2, 4, 6, 7, 8, 9, 10]
+    narrow: list[Line] = []
+    for one in lines:
+        cells = list(one.cells)
+        cells[2] = f"{cells[2]}: {cells[3]}"
+        targets = {n: one.targets[k] for n, k in enumerate(kept) if k in one.targets}
+        narrow.append(Line(tuple(cells[k] for k in kept), targets=targets))
+    return tuple(_SHOP[k] for k in kept), narrow
 
 
 def _picture(profile: Profile) -> Picture:

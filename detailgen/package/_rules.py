@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from detailgen.book import Part
+from detailgen.book.columns import Col, Line, Note
 from detailgen.book.package import mark_key
-from detailgen.book.table import Col, Line, Note, table, texts
+from detailgen.book.table import table, texts
 from detailgen.catalog import COMMON_PRACTICE
 from detailgen.checked import Checked
 from detailgen.finding import Finding, Outcome, Severity

@@ -4,8 +4,9 @@ from typing import Final
 
 from detailgen.bill import Counted, Total, factors, figures, how_much, pack_of, weight_of
 from detailgen.book import Part
+from detailgen.book.columns import Col, Heading, Line, Note
 from detailgen.book.package import mark_key
-from detailgen.book.table import Col, Heading, Line, Note, table, texts
+from detailgen.book.table import table, texts
 from detailgen.package._told import ToldJob
 from detailgen.sheet.flow import Block
 
