@@ -4,6 +4,7 @@ Numbers, drawings and blanks take what they need. Texts share what is left, each
 it saves the most lines.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import ceil
@@ -17,6 +18,10 @@ GAP: Final = 3.0
 """Between two columns, mm."""
 _HAIR: Final = 0.01
 """Added to what a column must hold, so that rounding parts no word, mm."""
+_LEAST: Final = 6.0
+"""No column is narrower, mm."""
+_WORD: Final = re.compile(r"\s+|(?<=[-/])(?=[^\W\d])")
+"""Between words; they are parted after a hyphen and a slash, too."""
 _STEPS: Final = 40
 """In so many parts the width is given to columns that want more of it."""
 _AHEAD: Final = (1, 2, 4, 8)
@@ -119,12 +124,22 @@ def widths_of(
     over = sum(fitted) - width
     if over <= 0.0:
         return fitted
-    # Not even the longest words find room: texts are broken within them.
+    # Not even the longest words find room: the longest of them are broken.
     drawn = [any(isinstance(x.cells[n], Picture) for x in cells) for n in range(len(least))]
     fixed = [c.number or c.blank or d for c, d in zip(columns, drawn, strict=True)]
-    free = [0.0 if f else w for w, f in zip(fitted, fixed, strict=True)]
-    share = max(0.2, 1.0 - over / max(sum(free), 1.0))
-    return [w * share if f else w for w, f in zip(fitted, free, strict=True)]
+    room = width - sum(w for w, f in zip(fitted, fixed, strict=True) if f)
+    level = _level([w for w, f in zip(fitted, fixed, strict=True) if not f], room)
+    return [w if f else min(w, level) for w, f in zip(fitted, fixed, strict=True)]
+
+
+def _level(widths: Sequence[float], room: float) -> float:
+    """Return to what the widest must shrink so that all have room; never to nothing."""
+    left, count = room, len(widths)
+    for wide in sorted(widths):
+        if wide * count > left:
+            return max(left / count, _LEAST)
+        left, count = left - wide, count - 1
+    return max(widths, default=0.0)
 
 
 def _shared_out(
