@@ -1,4 +1,4 @@
-"""A condition of a job, built and checked: what it comes to."""
+"""A condition of a job, checked: what holds, what fails, what is accepted."""
 
 from dataclasses import dataclass
 
@@ -9,11 +9,10 @@ from detailgen.section import LayeredSection
 
 
 @dataclass(frozen=True, slots=True)
-class Checked:
-    """One condition, built and checked."""
+class Verdict:
+    """What the rules say of one condition."""
 
     placed: PlacedCondition
-    section: LayeredSection
     findings: tuple[Finding, ...]
 
     @property
@@ -58,3 +57,10 @@ class Checked:
         }
         told = (f"{n} {what}" for what, n in counts.items() if n or what == "hold")
         return ", ".join(told)
+
+
+@dataclass(frozen=True, slots=True)
+class Checked(Verdict):
+    """One condition, built and checked."""
+
+    section: LayeredSection

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 from detailgen.loader import Job
 from detailgen.margins import shown_at
 from detailgen.pipeline import Checked, Progress, check_job, numbered_job, request_for
-from detailgen.printing import FEW, printed
+from detailgen.printing import FEW, files_of, printed
 from detailgen.scene import Scene
 from detailgen.workers import shared_out
 
@@ -50,13 +50,18 @@ def teach_job(
     )
     made = numbered_job(list(zip(checked, found, strict=False)))
     written = printed(
-        made, sheets, lambda n: progress(f"{checked[n].placed.id} is written")
+        len(made),
+        lambda n: made[n],
+        sheets,
+        lambda n: progress(f"{checked[n].placed.id} is written"),
     )
-    files = dict(written.files)
+    files = files_of(written, sheets)
     scenes = [scene for some in made for scene in some]
     if "pdf" in sheets and scenes:
         owners = [one for one, some in zip(checked, made, strict=False) for _ in some]
-        files[BOUND] = _bound(job, owners, scenes, written.pages)
+        files[BOUND] = _bound(
+            job, owners, scenes, [page for group in written for page in group.pages]
+        )
     if PAGE in formats:
         files[PAGE_FILE] = class_page(job, checked)
         progress("the page is written")
@@ -113,4 +118,4 @@ def _bound(
         for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
     ]
     facts = (("Job number", project.number), ("Location", project.location))
-    return bound_set(BookInfo(project.name, facts, project.drawn_by), rows, scenes, pages)
+    return bound_set(BookInfo(project.name, facts, project.drawn_by), rows, pages)

@@ -6,28 +6,31 @@ nothing is written before everything has been computed.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from itertools import islice
+from itertools import accumulate, islice
 from typing import TYPE_CHECKING, Final
 
 from detailgen.built import built_of
 from detailgen.catalog import DEFAULT_RULES
-from detailgen.checked import Checked
+from detailgen.checked import Checked, Verdict
 from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
 from detailgen.finding import Finding, Outcome
 from detailgen.loader import Job, PlacedCondition, job_of
 from detailgen.parameters import Project
 from detailgen.printing import FEW as FEW_GROUPS
-from detailgen.printing import printed
+from detailgen.printing import files_of, printed
+from detailgen.recall import Memory, There, Told
+from detailgen.recall import told as tell
 from detailgen.scene import Scene
 from detailgen.section import LayeredSection
+from detailgen.store import Nothing, Store
 from detailgen.takeoff import take_off
 from detailgen.units import UnitSystem, show_run
 from detailgen.waterpath import Way, ways
 from detailgen.workers import shared_out
 
 if TYPE_CHECKING:
-    from detailgen.book import BookInfo, SheetRow
+    from detailgen.book import SheetRow
     from detailgen.margins import Margin
     from detailgen.mend import Mended
     from detailgen.sheet import Job as TitleData
@@ -41,6 +44,8 @@ _FEW: Final = 24
 BOUND: Final = "set.pdf"
 """The bound set, written when PDF is asked for."""
 
+NOTHING_KEPT: Final = Nothing()
+
 Progress = Callable[[str], None]
 """Told what has just been done, once a step of `steps_of`."""
 
@@ -49,10 +54,12 @@ Progress = Callable[[str], None]
 class Drawn:
     """A job, drawn."""
 
-    checked: tuple[Checked, ...]
+    checked: tuple[Verdict, ...]
     files: Mapping[str, bytes]
-    """Content by path inside the output folder."""
+    """Content by path inside the output folder, of what does not stand there already."""
     sheets: int
+    standing: int = 0
+    """How many files stand in the output folder as they should be."""
 
 
 def check_job(job: Job) -> tuple[Checked, ...]:
@@ -66,7 +73,7 @@ def check_job(job: Job) -> tuple[Checked, ...]:
 
     found = shared_out(some, len(job.conditions), _FEW)
     return tuple(
-        Checked(placed, section, findings)
+        Checked(placed, findings, section)
         for placed, (section, findings) in zip(job.conditions, found, strict=True)
     )
 
@@ -165,6 +172,8 @@ def draw_job(
     progress: Progress = lambda _: None,
     *,
     water: bool = False,
+    store: Store = NOTHING_KEPT,
+    there: There = lambda _: None,
 ) -> Drawn:
     """Build, check, count, compose and write every condition of a job, into memory.
 
@@ -173,49 +182,74 @@ def draw_job(
         formats: What sheets are written as.
         progress: Told what has just been done.
         water: Whether the easiest ways of water are drawn.
+        store: What earlier runs have worked out is looked up here.
+        there: Returns what a file of the output folder holds.
     """
-    drawn = composed_job(job, lambda n: progress(f"{job.conditions[n].id} is drawn"), water)
-    sheets = numbered_job(drawn)
-    written = printed(
-        sheets, formats, lambda n: progress(f"{job.conditions[n].id} is written")
+    memory = Memory(job, formats, water=water, store=store, there=there)
+    told = _all_told(job, memory, water, progress)
+    counts = [len(one.sheets) for one in told]
+    starts, of = [0, *accumulate(counts)], sum(counts)
+    filed = [memory.filed(n, starts[n], of) for n in range(len(told))]
+    stale = [n for n, one in enumerate(filed) if one is None]
+    for n in set(range(len(told))).difference(stale):
+        progress(f"{job.conditions[n].id} stands")
+    made = printed(
+        len(stale),
+        lambda i: _numbered(told[stale[i]], starts[stale[i]], of),
+        formats,
+        lambda i: progress(f"{job.conditions[stale[i]].id} is written"),
     )
-    files = dict(written.files)
-    scenes = [scene for some in sheets for scene in some]
+    pages = {n: one.pages for n, one in enumerate(filed) if one}
+    for n, one in zip(stale, made, strict=True):
+        memory.keep_filed(n, starts[n], of, one)
+        pages[n] = one.pages
+    files = files_of(made, formats)
+    verdicts = tuple(
+        Verdict(placed, one.findings)
+        for placed, one in zip(job.conditions, told, strict=True)
+    )
     if "pdf" in formats:
-        owners = [one for one, some in drawn for _ in some]
-        files[BOUND] = _bound(job, owners, scenes, written.pages)
-    return Drawn(tuple(one for one, _ in drawn), files, len(scenes))
+        bound = [page for n in range(len(told)) for page in pages[n]]
+        files[BOUND] = _bound(job, verdicts, told, bound)
+    standing = sum(len(one.sums) for one in filed if one)
+    return Drawn(verdicts, files, of, standing)
+
+
+def _all_told(job: Job, memory: Memory, water: bool, progress: Progress) -> list[Told]:
+    """Return what each condition comes to, worked out where nothing remembers it."""
+    known = [memory.told(n) for n in range(len(job.conditions))]
+    unknown = [n for n, one in enumerate(known) if one is None]
+    for n in set(range(len(known))).difference(unknown):
+        progress(f"{job.conditions[n].id} is as it was")
+
+    def some(numbers: Sequence[int]) -> list[Told]:
+        placed = [job.conditions[unknown[i]] for i in numbers]
+        built = built_of(job, [p.id for p in placed])
+        checked = [_checked(job, p, built[p.id]) for p in placed]
+        return [tell(c.findings, _composed(job, c, water)) for c in checked]
+
+    found = shared_out(
+        some,
+        len(unknown),
+        FEW_GROUPS,
+        lambda i: progress(f"{job.conditions[unknown[i]].id} is drawn"),
+    )
+    for n, one in zip(unknown, found, strict=True):
+        memory.keep_told(n, one)
+    new = iter(found)
+    return [one or next(new) for one in known]
+
+
+def _numbered(told: Told, before: int, of: int) -> tuple[Scene, ...]:
+    """Return the sheets of a condition with their numbers in the set."""
+    from detailgen.sheet.numbering import numbered
+
+    return numbered(told.scenes, before, of)
 
 
 def steps_of(job: Job) -> int:
     """Return how often drawing a job reports progress."""
     return 2 * len(job.conditions)
-
-
-def composed_job(
-    job: Job, done: Callable[[int], None] = lambda _: None, water: bool = False
-) -> list[tuple[Checked, tuple[Scene, ...]]]:
-    """Build, check, count and compose every condition of a job, on all cores.
-
-    Args:
-        job: The job.
-        done: Told the number of each condition that is composed.
-        water: Whether the easiest ways of water are drawn.
-    """
-
-    def some(
-        numbers: Sequence[int],
-    ) -> list[tuple[LayeredSection, tuple[Finding, ...], tuple[Scene, ...]]]:
-        placed = [job.conditions[n] for n in numbers]
-        built = built_of(job, [p.id for p in placed])
-        checked = [_checked(job, p, built[p.id]) for p in placed]
-        return [(c.section, c.findings, _composed(job, c, water)) for c in checked]
-
-    found = shared_out(some, len(job.conditions), FEW_GROUPS, done)
-    return [
-        (Checked(placed, section, findings), scenes)
-        for placed, (section, findings, scenes) in zip(job.conditions, found, strict=True)
-    ]
 
 
 def numbered_job(
@@ -237,7 +271,7 @@ def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Chec
         else f
         for f in found
     )
-    return Checked(placed, section, tuple(findings))
+    return Checked(placed, tuple(findings), section)
 
 
 def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
@@ -311,74 +345,17 @@ def amount_of(placed: PlacedCondition, system: UnitSystem) -> str:
 
 def _bound(
     job: Job,
-    checked: Sequence[Checked],
-    scenes: Sequence[Scene],
+    verdicts: Sequence[Verdict],
+    told: Sequence[Told],
     pages: "Sequence[PageContent]",
 ) -> bytes:
     """Return the bound set: a cover with an index, and every sheet."""
     from detailgen.book import bound_set
+    from detailgen.covers import cover_of, sheet_rows
 
-    rows = [
-        sheet_row(number, one, scene)
-        for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
-    ]
-    firsts: dict[str, tuple[Checked, int]] = {}
-    for number, one in enumerate(checked, 1):
-        firsts.setdefault(one.placed.id, (one, number))
-    return bound_set(cover_of(job, tuple(firsts.values())), rows, scenes, pages)
-
-
-def sheet_row(number: int, one: Checked, scene: Scene) -> "SheetRow":
-    """Return the line of an index for one sheet of a condition."""
-    from detailgen.book import SheetRow
-
-    return SheetRow(
-        number=str(number),
-        mark=one.placed.id,
-        title=f"{one.placed.title}: {_content(scene)}",
-        scale=_scale(scene),
-        findings=one.summary,
-        fails=bool(one.failures),
-    )
-
-
-def cover_of(
-    job: Job, firsts: Sequence[tuple[Checked, int]], document: str = ""
-) -> "BookInfo":
-    """Return what a cover says of a job.
-
-    Args:
-        job: The job.
-        firsts: The conditions, each with the number of its first sheet.
-        document: What the set is, where it is more than the sheets; cautions then have
-            a page of their own.
-    """
-    from detailgen.book import BookInfo, Listed, cover_blocks
-
-    project = job.project
-    facts = {
-        "Document": document,
-        "Job number": project.number,
-        "Location": project.location,
-        "Drawn by": project.drawn_by,
-        "Checked by": project.checked_by,
-        "Date": project.date,
-        "Revision": project.revision,
-        "Rule sets" if job.rules.parts else "Rule set": job.rules.name,
-    }
-    listed = [Listed(one.placed.id, number, one.findings) for one, number in firsts]
-    beside = cover_blocks(listed, job.catalog, project.units, cautions=not document)
-    return BookInfo(project.name, tuple(facts.items()), project.drawn_by, beside=beside)
-
-
-def _scale(scene: Scene) -> str:
-    """Return the scale of a sheet's views, as the index prints it."""
-    labels = {view.scale_label for view in scene.views if view.plotted}
-    return "as shown" if len(labels) > 1 else "".join(labels)
-
-
-def _content(scene: Scene) -> str:
-    """Return in words what a sheet shows."""
-    titles = (view.title for view in scene.views if view.plotted)
-    shown = [title.partition(",")[0].lower() for title in titles if title]
-    return ", ".join(shown) or "tables and notes"
+    rows: list[SheetRow] = []
+    firsts: list[tuple[Verdict, int]] = []
+    for one, its in zip(verdicts, told, strict=True):
+        firsts.append((one, len(rows) + 1))
+        rows += sheet_rows(one, its.sheets, len(rows) + 1)
+    return bound_set(cover_of(job, firsts), rows, pages)

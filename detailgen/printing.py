@@ -1,6 +1,6 @@
 """Sheets to bytes, in every format asked for, by all cores."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -16,53 +16,58 @@ FEW: Final = 3
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """Sheets in all their formats."""
+    """A group of sheets in all their formats."""
 
     files: dict[str, bytes]
-    """Content by path inside the output folder."""
+    """Content by path inside the output folder: `pdf/W1-1.pdf`."""
     pages: "tuple[PageContent, ...]"
     """What a bound set needs of each sheet; empty where none is made."""
 
 
 def printed(
-    groups: Sequence[Sequence[Scene]],
+    count: int,
+    scenes_of: Callable[[int], Sequence[Scene]],
     formats: Sequence[str],
     done: Callable[[int], None] = lambda _: None,
     *,
     bound: bool = False,
-) -> Printed:
-    """Return sheets in every format, by path inside the output folder: `pdf/W1-1.pdf`.
+) -> list[Printed]:
+    """Return groups of sheets in every format.
 
     Args:
-        groups: Sheets, numbered; those of a group are written by one process.
+        count: How many groups there are.
+        scenes_of: Returns the sheets of a group by its number from 0, with their numbers in
+            the set; asked in the process that writes them.
         formats: What they are written as.
         done: Told the number of each group that is written.
         bound: Whether a bound set is made of them, though they are not written as PDF.
     """
+    paged = bound or "pdf" in formats
+
+    def some(numbers: Sequence[int]) -> list[Printed]:
+        return [_printed(scenes_of(number), formats, paged=paged) for number in numbers]
+
+    return shared_out(some, count, FEW, done)
+
+
+def _printed(scenes: Sequence[Scene], formats: Sequence[str], *, paged: bool) -> Printed:
     from detailgen.writers import WRITERS
 
-    def some(
-        numbers: Sequence[int],
-    ) -> "list[tuple[dict[str, bytes], list[PageContent]]]":
-        results: list[tuple[dict[str, bytes], list[PageContent]]] = []
-        for number in numbers:
-            files: dict[str, bytes] = {}
-            pages: list[PageContent] = []
-            for scene in groups[number]:
-                for name in formats:
-                    files[f"{name}/{scene.id}.{name}"] = WRITERS[name](scene)
-                if bound or "pdf" in formats:
-                    from detailgen.writers.pdf import content_of
+    files: dict[str, bytes] = {}
+    pages: list[PageContent] = []
+    for scene in scenes:
+        for name in formats:
+            files[f"{name}/{scene.id}.{name}"] = WRITERS[name](scene)
+        if paged:
+            from detailgen.writers.pdf import content_of
 
-                    pages.append(content_of(scene))
-            results.append((files, pages))
-        return results
+            pages.append(content_of(scene))
+    return Printed(files, tuple(pages))
 
-    found = shared_out(some, len(groups), FEW, done)
-    files = {path: content for made, _ in found for path, content in made.items()}
-    # Format by format, as who looks into the folder finds them.
+
+def files_of(groups: Iterable[Printed], formats: Sequence[str]) -> dict[str, bytes]:
+    """Return the files of all groups, format by format."""
+    files = {path: made for group in groups for path, made in group.files.items()}
     order = {name: place for place, name in enumerate(formats)}
     paths = sorted(files, key=lambda path: order[path.partition("/")[0]])
-    return Printed(
-        {path: files[path] for path in paths}, tuple(page for _, p in found for page in p)
-    )
+    return {path: files[path] for path in paths}

@@ -9,26 +9,23 @@ from detailgen.writers.pdf import Link, Page, PageContent, pages
 
 
 def bound_set(
-    info: BookInfo,
-    rows: Sequence[SheetRow],
-    scenes: Sequence[Scene],
-    contents: Sequence[PageContent] = (),
+    info: BookInfo, rows: Sequence[SheetRow], sheets: Sequence[Scene | PageContent]
 ) -> bytes:
     """Return the set as one PDF file: the index, then each sheet on its own paper.
 
     Args:
         info: What the cover says.
         rows: A line of the index for each sheet, in the order of the sheets.
-        scenes: The sheets; the index is on paper like that of the first.
-        contents: What stands on each, where it has been made before.
+        sheets: The sheets, or what stands on them where that has been made before; the
+            index is on paper like that of the first.
 
     Raises:
         ValueError: There is no sheet, or not one row for each.
     """
-    if not scenes or len(rows) != len(scenes):
-        message = f"{len(rows)} rows of the index for {len(scenes)} sheets"
+    if not sheets or len(rows) != len(sheets):
+        message = f"{len(rows)} rows of the index for {len(sheets)} sheets"
         raise ValueError(message)
-    index = index_pages(info, rows, scenes[0].paper)
+    index = index_pages(info, rows, sheets[0].paper)
     first = len(index)
     book = [
         Page(
@@ -44,6 +41,6 @@ def bound_set(
     ]
     book.extend(
         Page(sheet, letterable(f"{row.number}  {row.title}"), label=letterable(row.number))
-        for row, sheet in zip(rows, contents or scenes, strict=True)
+        for row, sheet in zip(rows, sheets, strict=True)
     )
     return pages(book, info.title, subject="Index and sheets", author=info.author)

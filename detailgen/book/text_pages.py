@@ -92,7 +92,7 @@ def text_pages(
     for one in made:
         _place_contents(board, one, listed)
         done.append(_finished(board, one, document, len(done) + 1))
-    scenes = numbered([page.scene for page in done], mark)
+    scenes = numbered([page.scene for page in done], mark=mark)
     return tuple(replace(p, scene=s) for p, s in zip(done, scenes, strict=True))
 
 

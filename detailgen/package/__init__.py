@@ -15,6 +15,7 @@ from detailgen.bill import Bill, Prices
 from detailgen.book import Bound, Part, SheetRow, bound_package, text_pages
 from detailgen.book.package import sheet_key
 from detailgen.checked import Checked
+from detailgen.covers import cover_of, sheet_rows
 from detailgen.loader import Job
 from detailgen.package._assumptions import assumption_pages
 from detailgen.package._details import schedule_of_details
@@ -27,16 +28,12 @@ from detailgen.package._rules import rule_summary
 from detailgen.package._takeoff import takeoff
 from detailgen.package._told import Sheets, ToldJob
 from detailgen.patterns.shopwork import shopwork
-from detailgen.pipeline import (
-    Progress,
-    composed_job,
-    cover_of,
-    numbered_job,
-    request_for,
-    sheet_row,
-)
-from detailgen.printing import printed
+from detailgen.pipeline import Progress, check_job, numbered_job, request_for
+from detailgen.printing import FEW, files_of, printed
+from detailgen.recall import sheet_info
 from detailgen.scene import Scene
+from detailgen.sheet import compose
+from detailgen.workers import shared_out
 
 BOUND: Final = "package.pdf"
 USUAL: Final = ("dxf",)
@@ -92,21 +89,19 @@ def package_job(
         more: Further sheets of a detail, behind its own.
         inputs: Names and contents of the files that it is made from, for the manifest.
     """
-    composed = [
-        (one, (*scenes, *more(job, one)))
-        for one, scenes in composed_job(
-            job, lambda n: progress(f"{job.conditions[n].id} is drawn")
-        )
-    ]
-    told = told_job(job, prices, composed)
+    checked = check_job(job)
+    scenes = composed(
+        job, checked, more, lambda n: progress(f"{job.conditions[n].id} is drawn")
+    )
+    told = told_job(job, prices, list(zip(checked, scenes, strict=True)))
     groups = [sheets.scenes for sheets in told.sheets.values()]
     written = printed(
-        groups,
+        len(groups),
+        lambda n: groups[n],
         formats,
         lambda n: progress(f"{job.conditions[n].id} is written"),
         bound=True,
     )
-    pages = iter(written.pages)
     texts = text_pages(
         request_for(job, told.checked[0]),
         parts_of(told),
@@ -118,14 +113,14 @@ def package_job(
             one.placed.id,
             one.placed.title,
             _rows(one, told.sheets[one.placed.id]),
-            tuple(next(pages) for _ in told.sheets[one.placed.id].scenes),
+            group.pages,
         )
-        for one in told.checked
+        for one, group in zip(told.checked, written, strict=True)
     ]
     firsts = [(one, told.sheets[one.placed.id].first) for one in told.checked]
     info = cover_of(job, firsts, _DOCUMENT)
     bound = bound_package(info, texts, details, _DOCUMENT)
-    files = {BOUND: bound, **bill_files(job, told.bill), **written.files}
+    files = {BOUND: bound, **bill_files(job, told.bill), **files_of(written, formats)}
     about = _ABOUT | _sheets_told(details, told)
     files[MANIFEST] = manifest(files, about, _head(job, inputs or {}))
     progress("the package is bound")
@@ -136,6 +131,21 @@ def package_job(
 def steps_of(job: Job) -> int:
     """Return how often making a package reports progress."""
     return 2 * len(job.conditions) + 1
+
+
+def composed(
+    job: Job,
+    checked: Sequence[Checked],
+    more: More = no_more,
+    done: Callable[[int], None] = lambda _: None,
+) -> list[tuple[Scene, ...]]:
+    """Compose the sheets of every detail, and further ones behind them, on all cores."""
+
+    def some(numbers: Sequence[int]) -> list[tuple[Scene, ...]]:
+        these = [checked[n] for n in numbers]
+        return [(*compose(request_for(job, one)), *more(job, one)) for one in these]
+
+    return shared_out(some, len(checked), FEW, done)
 
 
 def told_job(
@@ -172,10 +182,7 @@ def parts_of(told: ToldJob) -> tuple[Part, ...]:
 
 def _rows(one: Checked, sheets: Sheets) -> tuple[SheetRow, ...]:
     """Return the lines of the index for the sheets of one detail."""
-    return tuple(
-        sheet_row(number, one, scene)
-        for number, scene in enumerate(sheets.scenes, sheets.first)
-    )
+    return sheet_rows(one, [sheet_info(s) for s in sheets.scenes], sheets.first)
 
 
 def _listed(told: ToldJob) -> tuple[str, str, str]:

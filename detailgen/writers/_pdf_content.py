@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final, assert_never
 
 from detailgen.lettering import CAP
-from detailgen.scene import Scene
+from detailgen.scene import Paper, Scene
 from detailgen.writers._kept import kept
 from detailgen.writers._lowering import lower
 from detailgen.writers._marks import Colour, Disc, Fill, Mark, Polyline, Run, Stroke
@@ -28,10 +28,7 @@ _ROUND: Final = 4.0 / 3.0 * (math.sqrt(2.0) - 1.0)
 class PageContent:
     """A page: its paper, what is drawn on it, and the characters that it needs."""
 
-    width: float
-    """Of the paper, mm."""
-    height: float
-    """Of the paper, mm."""
+    paper: Paper
     stream: bytes
     """Operators of the page, deflated."""
     regular: frozenset[str]
@@ -48,7 +45,7 @@ def content_of(scene: Scene) -> PageContent:
         pen.draw(mark)
     stream = zlib.compress("\n".join(pen.operators).encode("ascii"))
     regular, bold = (frozenset("".join(pen.lettered[b])) for b in (False, True))
-    return PageContent(scene.paper.width, scene.paper.height, stream, regular, bold)
+    return PageContent(scene.paper, stream, regular, bold)
 
 
 class _Pen:

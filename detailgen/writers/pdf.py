@@ -107,7 +107,8 @@ def _add_page(
     content: PageContent,
     number: int,
 ) -> None:
-    canvas.setPageSize((content.width * POINTS_PER_MM, content.height * POINTS_PER_MM))
+    paper = content.paper
+    canvas.setPageSize((paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM))
     canvas.bookmarkPage(_key(number), fit="Fit")
     if sheet.bookmark:
         canvas.addOutlineEntry(sheet.bookmark, _key(number), level=sheet.level, closed=0)
