@@ -24,7 +24,7 @@ _WORD: Final = re.compile(r"\s+|(?<=[-/])(?=[^\W\d])")
 """Between words; they are parted after a hyphen and a slash, too."""
 _STEPS: Final = 40
 """In so many parts the width is given to columns that want more of it."""
-_AHEAD: Final = (1, 2, 4, 8)
+_AHEAD: Final = (1, 2, 4, 8, 16, 24, 32)
 """So many parts at once are tried."""
 _HIDDEN: Final = 0.2
 """What a line is worth that is saved in a row where another cell is as high."""

@@ -128,7 +128,7 @@ def _text_page(page: TextPage, number: int, places: dict[str, int]) -> Page:
         bookmark=letterable(", ".join(part.title for part in page.begins)),
         label=f"B{number}",
         links=tuple(
-            Link(box, places[target], letterable(target.capitalize()))
+            Link(box, places[target], letterable(target[:1].upper() + target[1:]))
             for box, target in page.links
         ),
     )

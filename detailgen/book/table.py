@@ -189,7 +189,11 @@ def _lowered(row: Row) -> Row:
 
 def readable(block: Block) -> Block:
     """Return a block of words whose lines are no longer than can be read with ease."""
-    return replace(block, rows=lambda width: block.rows(min(width, READABLE)))
+
+    def rows(width: float) -> list[Row]:
+        return block.rows(min(width, READABLE))
+
+    return replace(block, rows=rows)
 
 
 def paragraphs(text: str, width: float, *, bold: str = "") -> list[Row]:

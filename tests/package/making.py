@@ -3,7 +3,6 @@
 from functools import cache
 from pathlib import Path
 
-from detailgen.bids import prices_of
 from detailgen.bill import Prices
 from detailgen.loader import Job, job_of, load_job
 from detailgen.package import Packaged, composed, package_job, told_job
@@ -25,10 +24,10 @@ id = "W1"
 kind = "wall"
 title = "North wall </text> (unbalanced \\\\"
 length = "96 ft"
-flashing_height = "6 in"
+strip_in_out = "2 in"
 
 [[condition.accept]]
-rule = "low_flashing"
+rule = "short_strip_in_at_toe"
 reason = "Sills cannot be raised"
 by = "the owner's agent"
 
@@ -54,15 +53,56 @@ clear = "10 ft"
 """
 
 
+METAL = """
+[project]
+name = "Invented metalwork"
+[roof]
+deck_thickness = "5 in"
+insulation = ["2 in", "1 1/2 in"]
+cover_board = "1/2 in"
+[[condition]]
+id = "W1"
+kind = "wall"
+length = "148 ft"
+[[condition]]
+id = "E1"
+kind = "roof-edge"
+length = "96 ft"
+[[condition]]
+id = "K1"
+kind = "penetration-pocket"
+count = 2
+shape = "tee"
+[[condition]]
+id = "D1"
+kind = "drain"
+count = 6
+[[condition]]
+id = "C1"
+kind = "curb"
+[[condition]]
+id = "V1"
+kind = "vent-sleeve"
+count = 3
+pipe_diameter = "8 5/8 in"
+height = "10 in"
+"""
+
+
+@cache
+def metalwork() -> ToldJob:
+    return told_of(job_of(METAL, "metal.toml"))
+
+
 @cache
 def job() -> Job:
     return job_of(JOB, "depot.toml")
 
 
-def told_of(given: Job, prices: Prices | None = None) -> ToldJob:
+def told_of(given: Job) -> ToldJob:
     checked = check_job(given)
     made = list(zip(checked, composed(given, checked), strict=True))
-    return told_job(given, prices or Prices(), made)
+    return told_job(given, Prices(), made)
 
 
 @cache
@@ -71,9 +111,8 @@ def told() -> ToldJob:
 
 
 @cache
-def sample(name: str, prices: str = "") -> ToldJob:
-    given = load_job(SAMPLES / name)
-    return told_of(given, prices_of(given, SAMPLES / prices) if prices else None)
+def sample(name: str) -> ToldJob:
+    return told_of(load_job(SAMPLES / name))
 
 
 @cache
