@@ -113,6 +113,11 @@ def _counted(
         tuple(lines),
         others,
         given.missing,
+        tuple(
+            dict.fromkeys(
+                q.material for q in given.quantities if q.supplied and q.cut.bought
+            )
+        ),
     )
 
 

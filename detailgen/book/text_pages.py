@@ -83,6 +83,8 @@ def text_pages(
     board = board_of(lettered(request))
     made: list[_Made] = []
     for part in parts:
+        if not pieces_of(part.blocks, board.rest):
+            continue
         if part.columns:
             made += _columned(board, part)
         elif not (made and _shares(made[-1], part)):

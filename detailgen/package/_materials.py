@@ -28,8 +28,9 @@ _POUND: Final = 0.45359237
 def schedule_of_materials(told: ToldJob) -> Part:
     """Return the schedule of the materials that a job takes."""
     used: dict[str, dict[str, None]] = {}
-    for one, line in told.bill.lines:
-        used.setdefault(line.material, {}).setdefault(one.id)
+    for one in told.bill.conditions:
+        for material in one.materials:
+            used.setdefault(material, {}).setdefault(one.id)
     known = [m for m in told.job.catalog.materials.values() if m.id in used]
     lines = [
         Line((

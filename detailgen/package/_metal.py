@@ -100,6 +100,21 @@ def _pieces(told: ToldJob, one: Counted) -> Iterator[_Piece]:
             reason=_AS_METAL if plates else reason,
             long=_plate_length(line, metals) if plates else 0.0,
         )
+    if one.missing:
+        yield from _uncounted(told, one, len(rest))
+
+
+def _uncounted(told: ToldJob, one: Counted, after: int) -> Iterator[_Piece]:
+    """Yield the metals without a profile of a detail that the job does not count."""
+    (section,) = (c.section for c in told.checked if c.placed.id == one.id)
+    counted = {i for line in one.lines for i in line.bodies}
+    out = [x for x in told.shops[one.id].left_out if x.body not in counted]
+    for letter, metal in zip(_LETTERS[after:], out, strict=False):
+        body = section.body(metal.body)
+        if body is not None and not body.by_others:
+            mark = f"{one.id}/{letter}"
+            name, why = metal.name, metal.reason
+            yield _Piece(mark, one.id, name, body.material, NOT_TOLD, 0.0, reason=why)
 
 
 def _owner(profile: Profile, metals: Sequence[Bought]) -> Bought | None:

@@ -6,7 +6,9 @@ import pytest
 
 from detailgen.bids import bill_of, prices_of
 from detailgen.book import Part, text_pages
-from detailgen.loader import load_job
+from detailgen.book.columns import Col
+from detailgen.book.table import table, texts
+from detailgen.loader import job_of, load_job
 from detailgen.package import parts_of
 from detailgen.package._metal import shop_list
 from detailgen.package._takeoff import takeoff
@@ -15,7 +17,7 @@ from detailgen.pipeline import request_for
 from detailgen.scene import Align, Text
 from detailgen.sheet.clashes import clashes
 from detailgen.writers._scene_gate import validate
-from tests.package.making import SAMPLES, metalwork, sample, told
+from tests.package.making import SAMPLES, metalwork, sample, told, told_of
 
 PAPERS = "ANSI A", "ANSI B", "ANSI D", "ISO A4", "ISO A3", "ISO A1"
 
@@ -82,6 +84,24 @@ def test_the_shop_list_by_hand():
     assert "not told" in rows["C1/1"]
 
 
+def test_a_detail_that_is_not_counted_has_its_pieces_listed():
+    text = '[project]\nname = "x"\n[roof]\n[[condition]]\nid = "S1"\nkind = "stack"\n'
+    given = told_of(job_of(text, "j"))
+    rows = rows_of(given, shop_list(given), "METAL SHOP LIST")
+    assert [(r[0], "not told" in r) for r in rows] == [("S1/A", True)]
+    made = pages_of(given, parts_of(given))
+    begun = [part.key for page in made for part in page.begins]
+    assert "materials" in begun
+
+
+def test_a_part_without_anything_in_it_is_left_out():
+    empty = Part(
+        "none", "Nothing", (table("T", (Col("A"),), []),), (texts("N", [("a", "b")]),)
+    )
+    made = pages_of(told(), (empty, parts_of(told())[1]))
+    assert [part.key for page in made for part in page.begins] == ["details"]
+
+
 def test_every_piece_with_a_profile_leads_to_the_sheet_that_shows_it():
     given = metalwork()
     part = shop_list(given)
@@ -119,6 +139,8 @@ def test_the_schedule_of_materials_has_standards_or_blanks():
     assert "ASTM D41" in first
     # sealant has none: its row begins with its name, behind those that have one
     assert first.index("Sealant") > max(n for n, t in enumerate(first) if "ASTM" in t)
+    # C1 has no length, so that nothing of it is counted: its metal is listed all the same
+    assert any("C1" in " ".join(r) and "Galvanized" in " ".join(r) for r in rows)
     materials = {line.material for _, line in told().bill.lines}
     assert len([r for r in rows if r]) >= len(materials)
 
