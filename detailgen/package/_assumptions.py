@@ -14,7 +14,7 @@ from detailgen.sheet.flow import Block
 KEY: Final = "assumptions"
 _COLUMNS: Final = (
     Col("What the job does not say"), Col("Taken"), Col("Because"), Col("Details"),
-    Col("Key in the parameter file"),
+    Col("Key"),
 )  # fmt: skip
 _GROUPS: Final = {
     PROJECT: "The project",
