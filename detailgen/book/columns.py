@@ -6,7 +6,7 @@ it saves the most lines.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import ceil
 from typing import Final
 
@@ -81,6 +81,22 @@ class Note:
 
     text: str
     bold: str = ""
+
+
+def chosen(
+    columns: Sequence[Col], lines: Sequence[Line], keep: Sequence[int]
+) -> tuple[list[Col], list[Line]]:
+    """Return some columns of a table, with their cells and where these lead."""
+    made = [
+        replace(
+            one,
+            cells=tuple(one.cells[k] for k in keep),
+            strong=frozenset(n for n, k in enumerate(keep) if k in one.strong),
+            targets={n: one.targets[k] for n, k in enumerate(keep) if k in one.targets},
+        )
+        for one in lines
+    ]
+    return [columns[k] for k in keep], made
 
 
 def fits(

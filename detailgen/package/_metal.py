@@ -1,13 +1,13 @@
 """The metal shop list: every piece of metal, what it is bent to, and how many."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from detailgen.bill import PLATES, Counted, figures, pack_of, weight_of
 from detailgen.bill import Line as Bought
 from detailgen.book import Part
-from detailgen.book.columns import Cell, Col, Line, Note, Picture
+from detailgen.book.columns import Cell, Col, Line, Note, Picture, chosen
 from detailgen.book.package import mark_key, sheet_key
 from detailgen.book.table import table, texts
 from detailgen.package._details import NOT_TOLD
@@ -254,16 +254,13 @@ def _gap(told: ToldJob, profile: Profile) -> str:
     return f"{needed}, DRAWN TIGHT" if profile.gap_is_tight else needed
 
 
-def _narrowed(lines: Sequence[Line]) -> tuple[tuple[Col, ...], list[Line]]:
+def _narrowed(lines: Sequence[Line]) -> tuple[list[Col], list[Line]]:
     """Return the list for a small sheet: without shapes and legs, the metal by the name."""
-    kept = [0, 2, 4, 6, 7, 8, 9, 10]
-    narrow: list[Line] = []
-    for one in lines:
-        cells = list(one.cells)
-        cells[2] = f"{cells[2]}: {cells[3]}"
-        targets = {n: one.targets[k] for n, k in enumerate(kept) if k in one.targets}
-        narrow.append(Line(tuple(cells[k] for k in kept), targets=targets))
-    return tuple(_SHOP[k] for k in kept), narrow
+    told = [
+        replace(x, cells=(*x.cells[:2], f"{x.cells[2]}: {x.cells[3]}", *x.cells[3:]))
+        for x in lines
+    ]
+    return chosen(_SHOP, told, [0, 2, 4, 6, 7, 8, 9, 10])
 
 
 def _picture(profile: Profile) -> Picture:

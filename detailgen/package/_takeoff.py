@@ -1,10 +1,12 @@
 """The takeoff tables: materials of the whole job, detail by detail, what is not counted."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from detailgen.bill import Counted, Total, factors, figures, how_much, pack_of, weight_of
 from detailgen.book import Part
-from detailgen.book.columns import Col, Heading, Line, Note
+from detailgen.book.columns import Col, Heading, Line, Note, chosen
 from detailgen.book.package import mark_key
 from detailgen.book.table import table, texts
 from detailgen.package._told import ToldJob
@@ -43,7 +45,22 @@ def _materials(told: ToldJob) -> Block:
     if priced:
         sums = figures_of(told.bill.cost), figures_of(told.bill.hours)
         lines.append(Line(("Sum", *[""] * (len(_MATERIALS)), *sums), bold=True))
-    return table("MATERIALS OF THE WHOLE JOB", columns, lines)
+    narrow = _narrowed(columns, lines, priced=priced)
+    return table("MATERIALS OF THE WHOLE JOB", columns, lines, narrow=narrow)
+
+
+def _narrowed(
+    columns: Sequence[Col], lines: Sequence[Line], *, priced: bool
+) -> tuple[list[Col], list[Line]]:
+    """Return the table for a small sheet: the item by the material; with prices no net."""
+    told = [
+        replace(x, cells=("", f"{x.cells[1]} ({x.cells[0]})", *x.cells[2:]))
+        if x.cells[1]
+        else replace(x, cells=("", *x.cells[:1], *x.cells[2:]))
+        for x in lines
+    ]
+    keep = (1, 4, 5, 6, 7, 9, 10, 11) if priced else range(1, len(columns))
+    return chosen(columns, told, list(keep))
 
 
 def figures_of(value: float | None) -> str:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from detailgen.book.columns import Col, Heading, Line, Note, fits, widths_of
+from detailgen.book.columns import Col, Heading, Line, Note, chosen, fits, widths_of
 from detailgen.book.table import Linked, readable, table, texts
 from detailgen.lettering import text_width
 from detailgen.scene import Align, Path, Text
@@ -122,3 +122,10 @@ def test_text_that_cannot_be_lettered_is_replaced():
     (row,) = table("T", (Col("A"),), [Line(("中文\u202e",))]).rows(90.0)
     (text,) = [i.content for i in row.items if isinstance(i, Text)]
     assert text == "???"
+
+
+def test_chosen_columns_keep_their_cells_and_where_they_lead():
+    lines = [Line(("W1", "Wall", "1", "x"), strong=frozenset({3}), targets={3: "sheet 4"})]
+    columns, made = chosen(COLUMNS, lines, (0, 3))
+    assert [c.head for c in columns] == ["Mark", "Remark"]
+    assert made == [Line(("W1", "x"), strong=frozenset({1}), targets={1: "sheet 4"})]
