@@ -143,6 +143,7 @@ def _sheets(one: Bound) -> list[Page]:
                 f"{row.number}  {row.title}" if number else f"{one.mark}  {one.title}"
             ),
             level=1 if number else 0,
+            folded=number == 0 and len(one.rows) > 1,
             label=letterable(row.number),
         )
         for number, (row, content) in enumerate(zip(one.rows, one.contents, strict=True))

@@ -106,6 +106,8 @@ def test_pages_have_their_numbers_and_bookmarks(reader):
     parts = {part for e in top[1:-4] for part in e.title.split(", ")}
     assert "Rule summary" in parts
     assert "Exclusions and cautions" in parts
+    # the sheets of a detail are folded away under its first
+    assert [e["/Count"] < 0 for e in top[-4:]] == [True] * 4
     under = [e for some in reader.outline if isinstance(some, list) for e in some]
     assert len(under) == made.sheets - 4
 
