@@ -1,5 +1,6 @@
 """What the office needs for a bid, from a job: its bill, and the files of the bill."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from detailgen.bill import (
@@ -16,6 +17,7 @@ from detailgen.bill import (
 from detailgen.built import built_of
 from detailgen.loader import Job
 from detailgen.loader.prices import load_prices
+from detailgen.section import LayeredSection
 from detailgen.takeoff import flat_pieces, take_off
 
 
@@ -30,9 +32,17 @@ def prices_of(job: Job, file: Path | None) -> Prices:
     return load_prices(file, job.catalog, Shown(job.project.units))
 
 
-def bill_of(job: Job, prices: Prices) -> Bill:
-    """Build and count every condition of a job; return what the whole job takes."""
-    built, project = built_of(job), job.project
+def bill_of(
+    job: Job, prices: Prices, built: Mapping[str, LayeredSection] | None = None
+) -> Bill:
+    """Count every condition of a job; return what the whole job takes.
+
+    Args:
+        job: The job.
+        prices: What a user gives.
+        built: The sections by their ids, where they have been built before.
+    """
+    built, project = built_of(job) if built is None else built, job.project
     given = [
         Given(
             placed.id,

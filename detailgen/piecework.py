@@ -62,6 +62,12 @@ def layout_scenes(job: Job, layout: Layout) -> tuple[Scene, ...]:
     return piece_sheets(request, layout.courses, layout.line, assumed=layout.assumed)
 
 
+def run_scenes(job: Job, checked: Checked) -> tuple[Scene, ...]:
+    """Return the sheets of a condition's pieces; none where it has no run."""
+    layout = layout_of(job, checked)
+    return layout_scenes(job, layout) if layout else ()
+
+
 def piece_files(
     job: Job,
     layouts: Sequence[Layout],

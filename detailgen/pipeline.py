@@ -30,6 +30,7 @@ from detailgen.waterpath import Way, ways
 from detailgen.workers import shared_out
 
 if TYPE_CHECKING:
+    from detailgen.book import SheetRow
     from detailgen.margins import Margin
     from detailgen.mend import Mended
     from detailgen.sheet import Job as TitleData
@@ -296,7 +297,7 @@ def request_for(job: Job, checked: Checked, *, water: bool = False) -> "SheetReq
         mark=placed.id,
         title=placed.title,
         kind=placed.condition.kind,
-        amount=_amount(placed, project.units),
+        amount=amount_of(placed, project.units),
         length=placed.parameters.length or 0.0,
         count=placed.parameters.count or 0,
         section=checked.section,
@@ -332,7 +333,7 @@ def _title_data(project: Project) -> "TitleData":
     })
 
 
-def _amount(placed: PlacedCondition, system: UnitSystem) -> str:
+def amount_of(placed: PlacedCondition, system: UnitSystem) -> str:
     """Return how much of a condition there is, as printed."""
     parts: list[str] = []
     if placed.parameters.length is not None:
@@ -349,37 +350,12 @@ def _bound(
     pages: "Sequence[PageContent]",
 ) -> bytes:
     """Return the bound set: a cover with an index, and every sheet."""
-    from detailgen.book import BookInfo, Listed, SheetRow, bound_set, cover_blocks
+    from detailgen.book import bound_set
+    from detailgen.covers import cover_of, sheet_rows
 
-    project = job.project
-    facts = {
-        "Job number": project.number,
-        "Location": project.location,
-        "Drawn by": project.drawn_by,
-        "Checked by": project.checked_by,
-        "Date": project.date,
-        "Revision": project.revision,
-        "Rule sets" if job.rules.parts else "Rule set": job.rules.name,
-    }
     rows: list[SheetRow] = []
-    listed: list[Listed] = []
+    firsts: list[tuple[Verdict, int]] = []
     for one, its in zip(verdicts, told, strict=True):
-        listed.append(Listed(one.placed.id, len(rows) + 1, one.findings))
-        rows += [
-            SheetRow(
-                number=str(number),
-                mark=one.placed.id,
-                title=f"{one.placed.title}: {sheet.content}",
-                scale=sheet.scale,
-                findings=one.summary,
-                fails=bool(one.failures),
-            )
-            for number, sheet in enumerate(its.sheets, len(rows) + 1)
-        ]
-    info = BookInfo(
-        project.name,
-        tuple(facts.items()),
-        project.drawn_by,
-        beside=cover_blocks(tuple(listed), job.catalog, project.units),
-    )
-    return bound_set(info, rows, pages)
+        firsts.append((one, len(rows) + 1))
+        rows += sheet_rows(one, its.sheets, len(rows) + 1)
+    return bound_set(cover_of(job, firsts), rows, pages)

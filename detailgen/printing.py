@@ -21,7 +21,7 @@ class Printed:
     files: dict[str, bytes]
     """Content by path inside the output folder: `pdf/W1-1.pdf`."""
     pages: "tuple[PageContent, ...]"
-    """What a bound set needs of each sheet; empty without PDF."""
+    """What a bound set needs of each sheet; empty where none is made."""
 
 
 def printed(
@@ -29,6 +29,8 @@ def printed(
     scenes_of: Callable[[int], Sequence[Scene]],
     formats: Sequence[str],
     done: Callable[[int], None] = lambda _: None,
+    *,
+    bound: bool = False,
 ) -> list[Printed]:
     """Return groups of sheets in every format.
 
@@ -38,15 +40,17 @@ def printed(
             the set; asked in the process that writes them.
         formats: What they are written as.
         done: Told the number of each group that is written.
+        bound: Whether a bound set is made of them, though they are not written as PDF.
     """
+    paged = bound or "pdf" in formats
 
     def some(numbers: Sequence[int]) -> list[Printed]:
-        return [_printed(scenes_of(number), formats) for number in numbers]
+        return [_printed(scenes_of(number), formats, paged=paged) for number in numbers]
 
     return shared_out(some, count, FEW, done)
 
 
-def _printed(scenes: Sequence[Scene], formats: Sequence[str]) -> Printed:
+def _printed(scenes: Sequence[Scene], formats: Sequence[str], *, paged: bool) -> Printed:
     from detailgen.writers import WRITERS
 
     files: dict[str, bytes] = {}
@@ -54,7 +58,7 @@ def _printed(scenes: Sequence[Scene], formats: Sequence[str]) -> Printed:
     for scene in scenes:
         for name in formats:
             files[f"{name}/{scene.id}.{name}"] = WRITERS[name](scene)
-        if "pdf" in formats:
+        if paged:
             from detailgen.writers.pdf import content_of
 
             pages.append(content_of(scene))

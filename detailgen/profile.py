@@ -159,6 +159,8 @@ class Profile:
     notes: tuple[str, ...]
     made_to_fit: bool = False
     """Made for its one place, so that it has neither a stock length nor a joint."""
+    also: tuple[str, ...] = ()
+    """Ids of the other bodies of the section that are made alike."""
 
     @property
     def start(self) -> End:
@@ -192,6 +194,8 @@ class LeftOut:
 
     name: str
     reason: str
+    body: str = ""
+    """Id of the first such body in the section."""
 
 
 @dataclass(frozen=True, slots=True)

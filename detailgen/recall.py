@@ -58,8 +58,12 @@ class Told:
 def told(findings: tuple[Finding, ...], scenes: Sequence[Scene]) -> Told:
     """Return what a condition comes to, its sheets packed."""
     packed = zlib.compress(pickle.dumps(tuple(scenes), 5), 1)
-    infos = tuple(SheetInfo(s.id, _content(s), _scale(s)) for s in scenes)
-    return Told(findings, infos, packed)
+    return Told(findings, tuple(map(sheet_info, scenes)), packed)
+
+
+def sheet_info(scene: Scene) -> SheetInfo:
+    """Return what the index of a set says of a sheet."""
+    return SheetInfo(scene.id, _content(scene), _scale(scene))
 
 
 def _scale(scene: Scene) -> str:

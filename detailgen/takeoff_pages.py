@@ -6,12 +6,19 @@ from rich.console import Group
 from rich.table import Table
 from rich.text import Text
 
-from detailgen.bill import Bill, Counted, Line, Shown, Total, how_much
+from detailgen.bill import (
+    Bill,
+    Counted,
+    Shown,
+    factors,
+    figures,
+    how_much,
+    pack_of,
+    weight_of,
+)
 from detailgen.units import UnitSystem
 
 _GAP: Final = Text("")
-_SEEN: Final = 1.0005
-"""A factor less than this prints as 1."""
 
 
 def bill_text(bill: Bill, system: UnitSystem) -> Group:
@@ -38,24 +45,12 @@ def _condition(one: Counted, shown: Shown) -> Table:
             table.add_row(
                 line.label,
                 line.item,
-                _number(line.net * factor),
-                _number(line.gross * factor),
+                figures(line.net * factor),
+                figures(line.gross * factor),
                 shown.unit(line.measure),
-                _factors(line),
+                factors(line),
             )
     return table
-
-
-def _factors(line: Line) -> str:
-    """Return what lies between net and gross, in short."""
-    told = [
-        f"laps x {line.laps:.3f}" if line.laps > _SEEN else "",
-        f"{line.ends} ends" if line.ends and line.at_end else "",
-        f"offcuts x {line.offcuts:.3f}" if line.offcuts > _SEEN else "",
-        f"waste {line.waste:.0%}" if line.waste else "",
-        f"{line.pieces} stock pieces" if line.pieces else "",
-    ]
-    return ", ".join(t for t in told if t)
 
 
 def _materials(bill: Bill, shown: Shown) -> Table:
@@ -72,8 +67,8 @@ def _materials(bill: Bill, shown: Shown) -> Table:
     for total in bill.totals:
         factor, unit = shown.factor(total.measure), shown.unit(total.measure)
         row = [total.item] if priced else [total.item, total.name]
-        row += [_number(total.net * factor), _number(total.gross * factor), unit]
-        row += [f"{total.packs} x {_pack(total, shown)}", _weight(total, shown)]
+        row += [figures(total.net * factor), figures(total.gross * factor), unit]
+        row += [f"{total.packs} x {pack_of(total, shown)}", weight_of(total, shown)]
         if priced:
             row += ["" if v is None else f"{v:,.2f}" for v in (total.cost, total.hours)]
         table.add_row(*row)
@@ -82,22 +77,6 @@ def _materials(bill: Bill, shown: Shown) -> Table:
         sums = [f"{bill.cost:,.2f}", f"{bill.hours:,.2f}"]
         table.add_row("Sum", *[""] * 5, *sums)
     return table
-
-
-def _pack(total: Total, shown: Shown) -> str:
-    if total.pack == "piece" and total.holds == 1.0:
-        return total.pack
-    held = _number(total.holds * shown.factor(total.measure))
-    return f"{total.pack} of {held} {shown.unit(total.measure)}"
-
-
-def _weight(total: Total, shown: Shown) -> str:
-    if total.board_feet:
-        return f"{total.gross * total.board_feet:,.1f} bd ft"
-    if not total.mass:
-        return ""
-    unit, factor = shown.weight
-    return f"{total.gross * total.mass * factor:,.0f} {unit}"
 
 
 def _remarks(bill: Bill) -> list[tuple[str, str]]:
@@ -128,8 +107,3 @@ def _columns(
         table.add_column(name, justify="right", no_wrap=True)
     for name in after:
         table.add_column(name, overflow="fold")
-
-
-def _number(value: float) -> str:
-    """Return an amount with as many decimals as it needs to be told from others."""
-    return f"{value:,.0f}" if value >= 1000.0 else f"{value:,.{1 if value >= 100 else 2}f}"

@@ -6,13 +6,15 @@ gross amount by its two more ends and by nothing else. What is bought, in whole 
 rounded once a material, over the whole job.
 """
 
-from detailgen.bill._count import Given, count, empty_bill
+from detailgen.bill._count import PLATES, Given, count, empty_bill
 from detailgen.bill._nouns import Bill, Counted, Line, Price, Prices, Total
 from detailgen.bill._shown import Shown, how_much
+from detailgen.bill._words import factors, figures, pack_of, weight_of
 from detailgen.bill.tables import csv_files, json_text
 from detailgen.bill.workbook import workbook
 
 __all__ = [
+    "PLATES",
     "Bill",
     "Counted",
     "Given",
@@ -24,7 +26,11 @@ __all__ = [
     "count",
     "csv_files",
     "empty_bill",
+    "factors",
+    "figures",
     "how_much",
     "json_text",
+    "pack_of",
+    "weight_of",
     "workbook",
 ]

@@ -13,6 +13,8 @@ from detailgen.quantity import Measure, Per, Quantity
 _ENDS: Final = 2
 """A run has two ends, and laps over a neighbour, a corner or an upstand at each."""
 _KEYS: Final = {Per.METRE: "length", Per.PIECE: "count"}
+PLATES: Final = "-plates"
+"""What the plates of a metal are called after."""
 _PARTS: Final = {Per.METRE: "straight run", Per.PIECE: "pieces of corners"}
 
 
@@ -111,6 +113,11 @@ def _counted(
         tuple(lines),
         others,
         given.missing,
+        tuple(
+            dict.fromkeys(
+                q.material for q in given.quantities if q.supplied and q.cut.bought
+            )
+        ),
     )
 
 
@@ -155,6 +162,7 @@ def _lines(
         formula=quantity.formula,
         source=quantity.source,
         told="; ".join(t for t in told if t),
+        bodies=quantity.bodies,
     )
     yield line
     if cut.plate and stock.length:
@@ -166,7 +174,7 @@ def _plates(line: Line, quantity: Quantity, stock: Stock) -> Line:
     plate, girth = quantity.cut.plate, sum(quantity.cut.along)
     return replace(
         line,
-        id=f"{line.id}-plates",
+        id=f"{line.id}{PLATES}",
         label=f"{line.label}, plates at joints",
         rate=plate * girth / stock.length / 1000.0,
         laps=1.0,

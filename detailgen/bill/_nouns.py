@@ -51,6 +51,8 @@ class Line:
     source: str
     told: str
     """How gross comes from net, in words."""
+    bodies: tuple[str, ...] = ()
+    """Ids of the bodies of the section that it counts."""
 
     @property
     def net(self) -> float:
@@ -84,6 +86,8 @@ class Counted:
     """What stands there already, or is set by others."""
     missing: str
     """What is not counted, and what the job must say for that; or nothing."""
+    materials: tuple[str, ...] = ()
+    """Ids of the materials that are bought for it, whether they can be counted or not."""
 
     def has(self, per: Per) -> bool:
         """Return whether anything of it is counted by the metre, or by the piece."""

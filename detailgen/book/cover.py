@@ -31,10 +31,14 @@ class Listed:
 
 
 def cover_blocks(
-    conditions: Sequence[Listed], catalog: Catalog, units: UnitSystem
+    conditions: Sequence[Listed],
+    catalog: Catalog,
+    units: UnitSystem,
+    *,
+    cautions: bool = True,
 ) -> tuple[Block, ...]:
     """Return what stands beside the index of a set, the most important first."""
-    return (
+    blocks = (
         _texts("RULES", _failing(conditions)),
         _texts("CHANGED FOR THIS JOB", _changed(conditions, catalog, units)),
         Block("MARKS ON THE SHEETS", _marks),
@@ -46,6 +50,7 @@ def cover_blocks(
             ],
         ),
     )
+    return blocks if cautions else blocks[:-1]
 
 
 def _texts(title: str, told: Sequence[tuple[str, str]]) -> Block:

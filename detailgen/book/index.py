@@ -31,9 +31,11 @@ LAYERS: Final = (
     Layer("hidden", "G-ANNO-HIDD", 0.18, BLACK, (2.2, 1.1), about="Covered edges"),
     Layer("break", "G-ANNO-BRKL", 0.25, BLACK, about="Break lines, explained"),
 )
-HEADINGS: Final = ("SHEET", "MARK", "TITLE", "SCALE", "FINDINGS")
+HEADINGS: Final = ("SHEET", "MARK", "TITLE", "SCALE", "FINDINGS", "PAGE")
+PAGED: Final = len(HEADINGS)
+"""So many columns has an index that tells the pages of its book, too; else one less."""
 TITLE_COLUMN: Final = 2
-WIDEST: Final = (20.0, 32.0, 1000.0, 44.0, 44.0)
+WIDEST: Final = (27.0, 32.0, 1000.0, 44.0, 44.0, 20.0)
 """No column is wider than this, mm; the title has what the others leave."""
 TITLE_SHARE: Final = 0.3
 """Least part of the page that the title column keeps."""
@@ -68,6 +70,8 @@ class SheetRow:
     """What was found, in words: `14 pass`, `13 pass, 1 fail`."""
     fails: bool = False
     """Whether a rule fails: the line is then printed bold."""
+    page: str = ""
+    """Page of the book, where the index has a column for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +105,8 @@ def index_pages(
     whole = paper.width - 2 * (paper.margin + INSET)
     side = bool(info.beside) and whole >= ROOMY
     table = whole - SIDE - BETWEEN if side else whole
-    layout = _Layout(info, paper, _columns(rows, table), table)
+    count = PAGED if any(row.page for row in rows) else PAGED - 1
+    layout = _Layout(info, paper, _columns(rows, table, count), table)
     layout.begin()
     for number, row in enumerate(rows):
         layout.add_row(number, row)
@@ -111,11 +116,11 @@ def index_pages(
 
 
 def _cells(row: SheetRow) -> tuple[str, ...]:
-    cells = (row.number, row.mark, row.title, row.scale, row.findings)
+    cells = (row.number, row.mark, row.title, row.scale, row.findings, row.page)
     return tuple(letterable(cell) for cell in cells)
 
 
-def _columns(rows: Sequence[SheetRow], width: float) -> tuple[float, ...]:
+def _columns(rows: Sequence[SheetRow], width: float, count: int) -> tuple[float, ...]:
     """Return the widths of the columns: what they hold, the title what is left.
 
     When that leaves too little, the others shrink toward their longest words.
@@ -123,7 +128,7 @@ def _columns(rows: Sequence[SheetRow], width: float) -> tuple[float, ...]:
     table = [HEADINGS, *(_cells(row) for row in rows)]
     wanted: list[float] = []
     least: list[float] = []
-    for i, widest in enumerate(WIDEST):
+    for i, widest in enumerate(WIDEST[:count]):
         cells = [line[i] for line in table]
         words = [word for cell in cells for word in cell.split()]
         wanted.append(min(widest, _widest(cells)))
@@ -223,7 +228,7 @@ class _Layout:
             self.y -= PITCH * max(len(names), len(values))
 
     def _wrapped(self, cells: Sequence[str], *, bold: bool) -> list[list[str]]:
-        pairs = zip(cells, self.columns, strict=True)
+        pairs = zip(cells[: len(self.columns)], self.columns, strict=True)
         return [wrap(cell, width - 2 * PAD, BODY, bold=bold) for cell, width in pairs]
 
     def _line(self, cells: Sequence[str], *, bold: bool) -> None:

@@ -123,6 +123,10 @@ class Drafting:
     """How to tell right from wrong, by the way of sticking."""
     looks: Mapping[str, str]
     """What to look at when a part has been laid, by its role."""
+    exclusions: tuple[Printed, ...] = ()
+    """What a package leaves out."""
+    premises: tuple[Printed, ...] = ()
+    """What a takeoff rests on."""
 
     def layer(self, role: str) -> LayerData:
         """Return the layer of a role.
@@ -157,6 +161,14 @@ class Drafting:
         """Return the notes of the circumstances, and those that are always printed."""
         return _for(self.notes, circumstances)
 
+    def exclusions_for(self, circumstances: frozenset[str]) -> tuple[Printed, ...]:
+        """Return what a package leaves out in the circumstances."""
+        return _for(self.exclusions, circumstances)
+
+    def premises_for(self, circumstances: frozenset[str]) -> tuple[Printed, ...]:
+        """Return what a takeoff rests on in the circumstances."""
+        return _for(self.premises, circumstances)
+
     def signs_of(self, way: str) -> tuple[Printed, ...]:
         """Return how to tell right from wrong of one way of sticking."""
         return tuple(row for row in self.signs if way in row.applies)
@@ -183,6 +195,8 @@ def read_drafting(folder: Path, problems: list[Problem]) -> Drafting:
         notes=tuple(_printed(r) for r in rows("notes")),
         signs=tuple(_printed(r) for r in rows("signs")),
         looks=_table("look", {r.id: _keynote(r) for r in rows("looks")}),
+        exclusions=tuple(_printed(r) for r in rows("exclusions")),
+        premises=tuple(_printed(r) for r in rows("premises")),
     )
 
 

@@ -1,4 +1,4 @@
-"""The commands for a bid: what a job takes, and what is cut for it."""
+"""The commands for a bid: what a job takes, what is cut for it, what is attached."""
 
 from pathlib import Path
 from typing import Annotated
@@ -6,7 +6,14 @@ from typing import Annotated
 import typer
 
 from detailgen.cli._app import AsJson, app, print_text, told
-from detailgen.cli.jobs import Formats, JobFile
+from detailgen.cli.jobs import Format, Formats, JobFile
+
+PriceFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--prices", metavar="FILE", help="Price list, TOML or CSV; none is invented."
+    ),
+]
 
 
 @app.command()
@@ -17,12 +24,7 @@ def takeoff(
         Path | None,
         typer.Option("--out", metavar="DIR", help="Write a workbook, CSV and JSON here."),
     ] = None,
-    prices: Annotated[
-        Path | None,
-        typer.Option(
-            "--prices", metavar="FILE", help="Price list, TOML or CSV; none is invented."
-        ),
-    ] = None,
+    prices: PriceFile = None,
     as_json: AsJson = False,
 ) -> None:
     """Count what a job takes: net, gross, and in whole packs; with prices, what it costs.
@@ -91,3 +93,48 @@ def pieces(
     console.print(pieces_text(job, layouts))
     if told_sheets:
         console.print(told_sheets)
+
+
+@app.command()
+@told
+def package(
+    job_file: JobFile,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", help="Folder; by default package/JOB."),
+    ] = None,
+    prices: PriceFile = None,
+    formats: Annotated[
+        list[Format] | None,
+        typer.Option("--format", help="What single sheets are written as; by default dxf."),
+    ] = None,
+) -> None:
+    """Make the package of a bid: one bound PDF, the sheets, the workbook, a manifest.
+
+    The PDF holds an index, the rule summary with what fails first, schedules, the takeoff,
+    the metal shop list, assumptions, exclusions, cautions, and all sheets.
+    """
+    from detailgen import reports
+    from detailgen.bids import prices_of
+    from detailgen.loader import load_job
+    from detailgen.output import check_folder, write_all
+    from detailgen.package import USUAL, package_job, steps_of
+    from detailgen.piecework import run_scenes
+
+    folder = out or Path("package", job_file.stem)
+    wanted = tuple(dict.fromkeys(str(f) for f in formats or USUAL))
+    job = load_job(job_file)
+    given = prices_of(job, prices)
+    check_folder(folder)
+    inputs = {file.name: file.read_bytes() for file in (job_file, prices) if file}
+    with reports.progress(steps_of(job)) as advance:
+        made = package_job(job, given, wanted, advance, more=run_scenes, inputs=inputs)
+    paths = write_all(folder, made.files)
+    console = reports.console()
+    console.print(reports.failures_text(job, made.checked))
+    for one in made.bill.uncounted:
+        console.print(f"{one.id}: {one.missing}.")
+    console.print(
+        f"{made.pages} pages of tables and {made.sheets} sheets, {len(paths)} files "
+        f"written to {folder}"
+    )

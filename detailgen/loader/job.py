@@ -168,7 +168,9 @@ def _sloped(roof: Roof, rules: RuleSet) -> Roof:
     if "slope" in roof.model_fields_set:
         return roof
     asked = min(rules.value("slope_least"), STEEPEST)
-    return roof.model_copy(update={"slope": Slope(asked)})
+    sloped = roof.model_copy(update={"slope": Slope(asked)})
+    sloped.model_fields_set.discard("slope")  # the file has not set it
+    return sloped
 
 
 class _Shared(NamedTuple):

@@ -38,10 +38,14 @@ def shopwork(section: LayeredSection, catalog: Catalog, shop: Shop = AS_USUAL) -
             else:
                 if body.role in _MADE_TO_FIT:
                     found = replace(found, made_to_fit=True, gap_drawn=None, lap_drawn=None)
-                if not any(_alike(found, other) for other in made):
+                place = next((n for n, p in enumerate(made) if _alike(found, p)), None)
+                if place is None:
                     made.append(found)
+                else:
+                    again = (*made[place].also, body.id)
+                    made[place] = replace(made[place], also=again)
                 continue
-        out.setdefault(body.name, LeftOut(body.name, reason))
+        out.setdefault(body.name, LeftOut(body.name, reason, body.id))
     return Shopwork(tuple(made), tuple(out.values()))
 
 

@@ -146,7 +146,10 @@ def _rows(board: Board, courses: Sequence[Laid], run: Line, scale: Scale) -> _Pl
     del x0, x1
     wide = (board.rest - 4.0) * scale.factor
     unit = MM_PER_FOOT if board.request.inches else 500.0
-    length = max(floor(wide / unit), 1) * unit if run.run > wide else run.run
+    length = run.run
+    if run.run > wide:  # rows alike, so that none is too short for the names of its bands
+        rows = ceil(run.run / max(floor(wide / unit) * unit, unit))
+        length = ceil(run.run / rows / unit) * unit
     stretches: list[Stretch] = []
     at = 0.0
     while at < run.run - 1e-6:
@@ -259,13 +262,12 @@ def _groups(one: Laid) -> list[tuple[str, float, int]]:
 def _line(
     request: SheetRequest, one: Laid, names: str, wide: float, count: int, width: float
 ) -> Row:
-    high = " + ".join(
-        show_length(w, request.units) for w in dict.fromkeys(one.course.widths)
-    )
+    shown = dict.fromkeys(show_length(w, request.units) for w in one.course.widths)
+    high = " + ".join(shown)
     size = f"{show_length(wide, request.units)} x {high}"
     items = (
         text_line(names, 4.0, -TOP),
-        right(f"{count * one.sides}", 0.52 * width, -TOP),
+        right(f"{count * one.sides}", 0.4 * width, -TOP),
         right(size, width, -TOP),
     )
     return Row(height_for(1) - 0.8, items)

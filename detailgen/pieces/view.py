@@ -96,7 +96,7 @@ def _band(
     fill = _FILLS.get(one.course.way, _METAL)
     layer = "metal" if one.course.way is Way.METAL else "sheet"
     items: list[Item] = []
-    for number, a, b in one.numbered():
+    for _, a, b in one.numbered():
         left, right = max(a, stretch.start), min(b, stretch.end)
         if right - left < 1e-6:
             continue

@@ -54,6 +54,8 @@ class Page:
     """Its line in the outline, if it has one."""
     level: int = 0
     """Depth in the outline, at most one more than that of the page before."""
+    folded: bool = False
+    """Whether the bookmarks under this one are out of sight at first."""
     label: str = ""
     """The page number that a reader's program shows, if not the plain one."""
     links: tuple[Link, ...] = ()
@@ -111,7 +113,9 @@ def _add_page(
     canvas.setPageSize((paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM))
     canvas.bookmarkPage(_key(number), fit="Fit")
     if sheet.bookmark:
-        canvas.addOutlineEntry(sheet.bookmark, _key(number), level=sheet.level, closed=0)
+        canvas.addOutlineEntry(
+            sheet.bookmark, _key(number), level=sheet.level, closed=int(sheet.folded)
+        )
     if sheet.label:
         canvas.addPageLabel(number, prefix=sheet.label)
     for link in sheet.links:

@@ -49,9 +49,9 @@ def test_a_wall_worked_by_hand() -> None:
 
     (18288 - 76.2) / 923.8 = 19.7, so 20 pieces at the least. The strip-in ply, in rolls of
     10 m lapped 6 in, takes two: 10000 and 18288 - 10000 + 152.4 = 8440.4 mm. The middle of
-    its lap lies at 9923.8. That of the flashing's eleventh would lie at 961.9 + 10 x 923.8 =
-    10199.9, which is 276.1 away and not 304.8: the eleventh piece ends sooner, where the
-    middle is at 9923.8 - 304.8 = 9619.0. On from there 8669 / 923.8 = 9.4 are left, ten more.
+    its lap lies at 9923.8. That of the flashing's eleventh would lie at 961.9 + 10 x 923.8
+    = 10199.9, which is 276.1 away and not 304.8: the eleventh piece ends sooner, where the
+    middle is at 9923.8 - 304.8 = 9619.0. From there 8669 / 923.8 = 9.4 are left, ten more.
     """
     wall, _ = layouts_of(job())
     strip = course(wall, "S").placed.pieces

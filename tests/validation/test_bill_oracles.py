@@ -77,6 +77,66 @@ def test_a_wall_under_a_coping():
     assert line(counted, "coping").pieces == 10
 
 
+def test_a_wall_with_inside_corners():
+    """40 ft, 12.192 m, with 2 corners: the run as a wall's, and two pieces a sheet.
+
+    Pieces are counted by their patterns, sheets as without thickness: a cant of 3 1/2 by
+    3 1/2 in is 88.9 x 1.41421 = 125.72 mm along its face, and the flashing sheet goes on to
+    246.97 mm up from the toe and 101.6 mm out from it, together 348.57 mm.
+    """
+    counted = bill(condition("inside-corner", 'length = "40 ft"\ncount = 2'))
+    # 40 x 1.05 = 42 ft of cant, in pieces of 4 ft: 10.5
+    assert total(counted, "cant-perlite").packs == 11
+    # the run: 0.34315 x 12.192 = 4.1837 m2; two places have 4 ends: 4 x 0.0762 x 0.34315 =
+    # 0.1046; (4.1837 x 1.08249 + 0.1046) x 1.00490 x 1.05 = 4.8888
+    assert line(counted, "flashing").gross == pytest.approx(4.8888, abs=2e-3)
+    # the next piece: 342.9 x 348.57 mm less what the corner takes, (88.9 + 190.5) / 2 x
+    # 101.6 on the roof and 88.9 x 125.72 / 2 on the cant: 119525 - 14194 - 5588 = 99743 mm2
+    piece = line(counted, "flashing-next")
+    assert piece.net == pytest.approx(2 * 0.099743, abs=2e-5)
+    # cut from 0.3429 x 0.34857 m, two to a roll, 1 / 0.6858 = 1.45815:
+    # 2 x 0.119525 x 1.45815 x 1.05 = 0.36600
+    assert piece.gross == pytest.approx(0.36600, abs=1e-4)
+    # the corner piece out of (342.9 + 93.33) x 348.57 mm, two to a roll by its height:
+    # 2 x 0.152057 x 1 / 0.69714 x 1.05 = 0.45804
+    assert line(counted, "flashing-corner").gross == pytest.approx(0.45804, abs=1e-4)
+    # together 4.8888 + 0.3660 + 0.4580 = 5.7128 m2: one roll
+    sheet = total(counted, "flashing-foil")
+    assert sheet.gross == pytest.approx(5.7128, abs=2e-3)
+    assert sheet.packs == 1
+
+
+def test_a_wall_with_outside_corners():
+    """60 ft, 18.288 m, with 4 corners of 90 degrees: three pieces a sheet at each."""
+    counted = bill(condition("outside-corner", 'length = "60 ft"\ncount = 4'))
+    # the next piece goes 6 in round the corner, square: 152.4 x (125.72 + 152.4) mm of base
+    # ply, x (125.72 + 228.6) of finish ply, x 348.57 of flashing sheet
+    for name, each in (
+        ("base-ply-next", 0.042386),
+        ("finish-ply-next", 0.053998),
+        ("flashing-next", 0.053122),
+    ):
+        piece = line(counted, name)
+        assert piece.net == pytest.approx(4 * each, abs=4e-5)
+        # six to a roll: 1 / (6 x 0.1524) = 1.09361; x 1.05 = 1.14829
+        assert piece.gross == pytest.approx(4 * each * 1.14829, abs=4e-5)
+    # the corner piece of the base ply: 393.7 x 152.4 on the roof, and on the cant 334.63 at
+    # the toe and 245.73 at the top: 60000 + 290.18 x 125.72 = 96481 mm2
+    corner = line(counted, "base-ply-corner")
+    assert corner.net == pytest.approx(4 * 0.096481, abs=4e-5)
+    # cut from 0.3937 x 0.27812 m, three to a roll: 4 x 0.109496 x 1.19851 x 1.05 = 0.55118
+    assert corner.gross == pytest.approx(0.55118, abs=1e-4)
+    # counterflashing, 0.17419 m round: 60 / 9.75 = 6.15, so 7 pieces; four places have 8
+    # ends: (3.1856 x 1.02564 + 8 x 0.0762 x 0.17419) x 1.2192 / (6 x 0.17419) x 1.05 =
+    # 4.1320 m2, x 5.645 kg/m2 = 23.33 kg, 51.4 lb; two sheets of 40 sq ft
+    metal = line(counted, "counterflashing")
+    assert metal.pieces == 7
+    assert metal.gross == pytest.approx(4.1320, abs=2e-3)
+    steel = total(counted, "galvanized-24")
+    assert steel.gross * steel.mass / POUND == pytest.approx(51.4, abs=0.1)
+    assert steel.packs == 2
+
+
 def test_a_roof_edge():
     """96 ft of a raised edge on 4 in of boards."""
     counted = bill(condition("roof-edge", 'length = "96 ft"'))
