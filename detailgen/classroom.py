@@ -1,9 +1,15 @@
-"""What a trainer gets of a job: stage sheets, checklists, and a page to look through."""
+"""What a trainer gets of a job: sheets for a class with their keys, and a page.
+
+Stage sheets, hold-point checklists, handouts and exercises come detail by detail; keys
+stand together at the end, so that the rest can be handed out.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Final
 
+from detailgen.errors import Problem, UserError
 from detailgen.loader import Job
 from detailgen.margins import shown_at
 from detailgen.pipeline import Checked, Progress, check_job, request_for
@@ -18,6 +24,41 @@ FORMATS: Final = ("dxf", "svg", "pdf", PAGE)
 """What is written when nothing else is asked."""
 
 
+class Part(StrEnum):
+    """What can be made for a class."""
+
+    STAGES = "stages"
+    CHECKLIST = "checklist"
+    HANDOUT = "handout"
+    EXERCISE = "exercise"
+    PAGE = "page"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a trainer asks for."""
+
+    parts: frozenset[Part] = frozenset(Part)
+    paper: str = ""
+    """Name of a class paper for handouts and exercises; by default the job's units tell."""
+    seed: int = 1
+    """What shuffles exercises: the same seed makes the same papers."""
+    word_bank: bool = True
+    """Whether the names stand, shuffled, on the sheet that asks for them."""
+
+    def sheets(self, formats: Sequence[str]) -> list[str]:
+        """Return the formats in which sheets are written."""
+        drawn = self.parts - {Part.PAGE}
+        return [n for n in formats if n != PAGE] if drawn else []
+
+    def page(self, formats: Sequence[str]) -> bool:
+        """Return whether the page is written."""
+        return PAGE in formats and Part.PAGE in self.parts
+
+
+EVERYTHING: Final = Wanted()
+
+
 @dataclass(frozen=True, slots=True)
 class Taught:
     """A job, made ready for a class."""
@@ -28,15 +69,27 @@ class Taught:
 
 
 def teach_job(
-    job: Job, formats: Sequence[str], progress: Progress = lambda _: None
+    job: Job,
+    formats: Sequence[str],
+    progress: Progress = lambda _: None,
+    wanted: Wanted = EVERYTHING,
 ) -> Taught:
-    """Compose and write all that a class gets of a job, into memory."""
+    """Compose and write what a class gets of a job, into memory.
+
+    Raises:
+        UserError: There is no class paper of that name, or nothing would be written.
+    """
+    _asks_something(job, formats, wanted)
     checked = check_job(job)
-    sheets = [n for n in formats if n != PAGE]
+    sheets = wanted.sheets(formats)
     made: list[tuple[Checked, Scene]] = []
+    keys: list[tuple[Checked, Scene]] = []
     for one in checked if sheets else ():
-        made += [(one, scene) for scene in class_scenes(job, one)]
+        handed, kept = class_scenes(job, one, wanted)
+        made += [(one, scene) for scene in handed]
+        keys += [(one, scene) for scene in kept]
         progress(f"{one.placed.id} is drawn")
+    made += keys
     from detailgen.sheet.numbering import numbered
     from detailgen.writers import WRITERS
 
@@ -48,27 +101,68 @@ def teach_job(
         if name == "pdf" and scenes:
             files[BOUND] = _bound(job, [one for one, _ in made], scenes)
         progress(f"{name} is written")
-    if PAGE in formats:
+    if wanted.page(formats):
         files[PAGE_FILE] = class_page(job, checked)
         progress("the page is written")
     return Taught(files, len(scenes))
 
 
-def parts_of(job: Job, formats: Sequence[str]) -> int:
+def steps_to_teach(job: Job, formats: Sequence[str], wanted: Wanted = EVERYTHING) -> int:
     """Return how often making a job ready reports progress."""
-    drawn = len(job.conditions) if any(n != PAGE for n in formats) else 0
-    return drawn + len(formats)
+    sheets = wanted.sheets(formats)
+    drawn = len(job.conditions) if sheets else 0
+    return drawn + len(sheets) + wanted.page(formats)
 
 
-def class_scenes(job: Job, checked: Checked) -> tuple[Scene, ...]:
-    """Return the stage sheets and the checklist of one condition."""
-    from detailgen.lessons import checklist, stage_sheets
+def _asks_something(job: Job, formats: Sequence[str], wanted: Wanted) -> None:
+    """Refuse what a trainer cannot have meant."""
+    if wanted.paper:
+        job.catalog.drafting.class_paper(wanted.paper, job.project.units)
+    if not wanted.sheets(formats) and not wanted.page(formats):
+        only_page = wanted.parts == {Part.PAGE}
+        raise UserError([
+            Problem(
+                "nothing would be written: the page is html, and everything else is not",
+                key="--format",
+                value=", ".join(formats),
+                allowed=PAGE if only_page else "dxf, svg, pdf, png",
+                mend="Ask for another format, or for other parts.",
+            )
+        ])
+
+
+def class_scenes(
+    job: Job, checked: Checked, wanted: Wanted = EVERYTHING
+) -> tuple[tuple[Scene, ...], tuple[Scene, ...]]:
+    """Return the sheets of one condition that are handed out, and the keys."""
+    from detailgen.lessons import (
+        checklist,
+        handout,
+        names_exercise,
+        numbers_exercise,
+        stage_sheets,
+    )
 
     request = request_for(job, checked)
-    placed = checked.placed
-    given = placed.condition, placed.parameters, job.site
-    strays = shown_at(*given, job.catalog.tolerances.values())
-    return (*stage_sheets(request), *checklist(request, strays))
+    placed, paper = checked.placed, wanted.paper
+    scenes: list[Scene] = []
+    keys: list[Scene] = []
+    if Part.STAGES in wanted.parts:
+        scenes += stage_sheets(request)
+    if Part.CHECKLIST in wanted.parts:
+        given = placed.condition, placed.parameters, job.site
+        scenes += checklist(request, shown_at(*given, job.catalog.tolerances.values()))
+    if Part.HANDOUT in wanted.parts:
+        scenes += handout(request, paper)
+    if Part.EXERCISE in wanted.parts:
+        shuffle, bank = wanted.seed, wanted.word_bank
+        for papers, key in (
+            names_exercise(request, paper, seed=shuffle, bank=bank),
+            numbers_exercise(request, paper),
+        ):
+            scenes += papers
+            keys += key
+    return tuple(scenes), tuple(keys)
 
 
 def class_page(job: Job, checked: Sequence[Checked]) -> bytes:

@@ -19,6 +19,7 @@ from detailgen.catalog._tables import (
     source_of,
     unknown,
 )
+from detailgen.catalog.teaching import Reason, read_asks, read_reason
 from detailgen.errors import Problem, UserError
 from detailgen.units import UnitSystem
 
@@ -137,6 +138,10 @@ class Drafting:
     """How to tell right from wrong, by the way of sticking."""
     looks: Mapping[str, str]
     """What to look at when a part has been laid, by its role."""
+    reasons: tuple[Reason, ...]
+    """What parts are called in plain language, and why they are there."""
+    asks: Mapping[str, tuple[str, ...]]
+    """Which rules ask what a dimension shows, by its id."""
 
     def layer(self, role: str) -> LayerData:
         """Return the layer of a role.
@@ -208,6 +213,8 @@ def read_drafting(folder: Path, problems: list[Problem]) -> Drafting:
         notes=tuple(_printed(r) for r in rows("notes")),
         signs=tuple(_printed(r) for r in rows("signs")),
         looks=_table("look", {r.id: _keynote(r) for r in rows("looks")}),
+        reasons=tuple(read_reason(r) for r in rows("reasons")),
+        asks=_table("dimension", {r.id: read_asks(r) for r in rows("asks")}),
     )
 
 

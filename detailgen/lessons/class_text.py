@@ -18,7 +18,7 @@ HEAD: Final = 4.5
 """Letter height of headings, mm."""
 PITCH: Final = 5.6
 """From base line to base line of running text, mm."""
-RADIUS: Final = 4.1
+RADIUS: Final = 4.4
 """Radius of a numbered circle, mm."""
 TOP: Final = BODY + 0.8
 """From the top of a row to its first base line, mm."""
@@ -42,6 +42,8 @@ class Passage:
     rows: tuple[Row, ...]
     boxed: bool = False
     """Whether a frame stands about it; its rows are made for `inset` of the width."""
+    whole: bool = False
+    """Whether it goes to the next page rather than be parted, where it fits there."""
     begun: bool = False
 
 
@@ -182,7 +184,8 @@ def _set(passage: Passage, column: Column) -> Passage | None:
     torn = 0 < count < len(passage.rows)
     if torn and passage.rows[count - 1].with_next:
         count -= 1
-    if torn and count < min(2, len(passage.rows) - 1) and column.started:
+    few = count < min(2, len(passage.rows) - 1)
+    if torn and column.started and (few or passage.whole):
         count = 0
     if not count:
         return passage

@@ -5,7 +5,7 @@ from pathlib import Path
 import pypdfium2 as pdfium
 from typer.testing import CliRunner
 
-from detailgen.classroom import BOUND, FORMATS, PAGE_FILE, parts_of, teach_job
+from detailgen.classroom import BOUND, FORMATS, PAGE_FILE, steps_to_teach, teach_job
 from detailgen.cli import app
 from detailgen.loader import load_job
 
@@ -36,7 +36,7 @@ def test_the_page_alone_draws_no_sheets(tmp_path: Path) -> None:
 def test_the_same_job_gives_the_same_bytes_and_tells_its_progress() -> None:
     job, told = load_job(SAMPLE), []
     first = teach_job(job, FORMATS, told.append)
-    assert len(told) == parts_of(job, FORMATS)
+    assert len(told) == steps_to_teach(job, FORMATS)
     again = teach_job(job, FORMATS)
     assert first == again
     assert first.sheets == sum(n.startswith("pdf/") for n in first.files)
