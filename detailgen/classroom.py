@@ -5,8 +5,9 @@ stand together at the end, so that the rest can be handed out.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cache
 from typing import Final
 
 from detailgen.errors import Problem, UserError
@@ -119,7 +120,7 @@ def _asks_something(job: Job, formats: Sequence[str], wanted: Wanted) -> None:
     if wanted.paper:
         job.catalog.drafting.class_paper(wanted.paper, job.project.units)
     if not wanted.sheets(formats) and not wanted.page(formats):
-        only_page = wanted.parts == {Part.PAGE}
+        only_page = wanted.parts == frozenset({Part.PAGE})
         raise UserError([
             Problem(
                 "nothing would be written: the page is html, and everything else is not",
@@ -144,6 +145,8 @@ def class_scenes(
     )
 
     request = request_for(job, checked)
+    # Many sheets try the same scales.
+    request = replace(request, rebuild=cache(request.rebuild))
     placed, paper = checked.placed, wanted.paper
     scenes: list[Scene] = []
     keys: list[Scene] = []

@@ -124,7 +124,10 @@ def _names(paper: ClassPaper, called: Called, bank: Sequence[str]) -> Pages:
     width = paper.width
     pages.pour([] if called.beside else [parts_key(called, width, blank=True)])
     if bank:
-        pages.pour([_bank(bank, inset(width))])
+        box = _bank(bank, inset(width))
+        if height_of(box, width) + 4.0 > pages.room:
+            pages.fill_with_lines(_OWN)
+        pages.pour([box])
     return pages
 
 
