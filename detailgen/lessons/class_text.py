@@ -182,6 +182,8 @@ def _set(passage: Passage, column: Column) -> Passage | None:
         room -= row.height
         count += 1
     torn = 0 < count < len(passage.rows)
+    if len(passage.rows) - count == 1 and count > 2:
+        count -= 1  # else one row would stand alone on the next page
     if torn and passage.rows[count - 1].with_next:
         count -= 1
     few = count < min(2, len(passage.rows) - 1)
