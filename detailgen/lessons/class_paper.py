@@ -32,7 +32,7 @@ PAD: Final = 5.0
 """From the frame to what stands inside it, mm."""
 _SIZES: Final = (5.0, 4.5, 4.0, 3.5)
 """Letter heights of the strip's values, the first that fits being taken."""
-_MORE: Final = 5.6
+_MORE: Final = 6.4
 """Height of a further line of a value."""
 _TO_WRITE: Final = 13.0
 """Height of cells that are filled in by hand."""

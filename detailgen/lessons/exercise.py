@@ -37,6 +37,8 @@ _SHARES: Final = (0.72, 0.6, 0.5, 0.42, 0.36)
 """Parts of the first page that the section may take, the first at which all fits on it."""
 _MORE: Final = (0.84, 0.94)
 """The same where it fits on none of these."""
+_SMALLER: Final = 1.6
+"""So many times smaller at most is it drawn so that all fits on one page."""
 _NO_WORK: Final = "An exercise, not an instruction for work. Do not measure on it."
 _TRAINER: Final = "For the trainer."
 _MOST_ASKED: Final = 8
@@ -94,6 +96,8 @@ def _fitting(paper: ClassPaper, *, bank: bool) -> tuple[Called, float]:
         if called is None or (first and share in _MORE):
             continue
         first = first or (called, share)
+        if called.figure.scale.factor > _SMALLER * first[0].figure.scale.factor:
+            break
         names = [part.name for _, part in called.parts] if bank else []
         if len(_names(paper, called, names).pages) == 1:
             return called, share
@@ -225,7 +229,11 @@ def _numbers(
 
 def _largest(paper: ClassPaper, asked: dict[str, Number]) -> float:
     """Return the largest share of the page with which all letters fit on one."""
-    for share in _SHARES[:3]:
+    scale = asked_figure(paper.request, _room(paper, _SHARES[0]), asked).scale
+    for share in _SHARES:
+        figure = asked_figure(paper.request, _room(paper, share), asked)
+        if figure.scale.factor > _SMALLER * scale.factor:
+            break
         if len(_numbers(paper, asked, {}, share).pages) == 1:
             return share
     return _SHARES[0]

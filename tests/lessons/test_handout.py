@@ -8,13 +8,15 @@ from detailgen.catalog.teaching import best_reason
 from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS
 from detailgen.finding import Outcome, Relation, Unit
-from detailgen.lessons import handout
+from detailgen.lessons import handout, names_exercise, numbers_exercise
 from detailgen.lessons.class_text import BODY
 from detailgen.lessons.numbers import numbers_of
 from detailgen.lessons.parts import parts_of
 from detailgen.roles import Role
 from detailgen.scene import Dimension, Path, Scene, Text
+from detailgen.sheet.clashes import clashes
 from detailgen.units import UnitSystem
+from detailgen.writers._scene_gate import validate
 from tests.sheet.asked import catalog, typical
 
 
@@ -139,3 +141,16 @@ def test_numbers_are_what_the_rules_ask() -> None:
         assert finding.required.amount.unit is not Unit.WORDS
         if finding.required.relation is Relation.AT_LEAST and not finding.required.strict:
             assert number.word == "at least"
+
+
+def test_long_and_odd_texts_of_a_job_stay_in_the_strip() -> None:
+    request = typical("wall")
+    job = replace(request.job, name="W" * 60)
+    title = "<b>%%c {\\P}</b> ÉÉÉ =1+1 " + "W" * 36
+    long = replace(
+        request, job=job, title=title, rules=replace(request.rules, name="M" * 60)
+    )
+    scenes = (*handout(long), *names_exercise(long)[0], *numbers_exercise(long)[1])
+    for scene in scenes:
+        validate(scene)
+        assert clashes(scene) == []
