@@ -8,13 +8,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from detailgen.errors import Problem, UserError
 from detailgen.loader import Job
 from detailgen.margins import shown_at
-from detailgen.pipeline import Checked, Progress, check_job, request_for
+from detailgen.pipeline import Checked, Progress, check_job, numbered_job, request_for
+from detailgen.printing import FEW, files_of, printed
 from detailgen.scene import Scene
+from detailgen.workers import shared_out
+
+if TYPE_CHECKING:
+    from detailgen.writers.pdf import PageContent
 
 PAGE: Final = "html"
 """The format of the page to look through, which is one file for all of a job."""
@@ -83,25 +88,33 @@ def teach_job(
     _asks_something(job, formats, wanted)
     checked = check_job(job)
     sheets = wanted.sheets(formats)
-    made: list[tuple[Checked, Scene]] = []
-    keys: list[tuple[Checked, Scene]] = []
-    for one in checked if sheets else ():
-        handed, kept = class_scenes(job, one, wanted)
-        made += [(one, scene) for scene in handed]
-        keys += [(one, scene) for scene in kept]
-        progress(f"{one.placed.id} is drawn")
-    made += keys
-    from detailgen.sheet.numbering import numbered
-    from detailgen.writers import WRITERS
 
-    scenes = numbered([scene for _, scene in made])
-    files: dict[str, bytes] = {}
-    for name in sheets:
-        for scene in scenes:
-            files[f"{name}/{scene.id}.{name}"] = WRITERS[name](scene)
-        if name == "pdf" and scenes:
-            files[BOUND] = _bound(job, [one for one, _ in made], scenes)
-        progress(f"{name} is written")
+    def some(numbers: Sequence[int]) -> list[tuple[tuple[Scene, ...], tuple[Scene, ...]]]:
+        return [class_scenes(job, checked[n], wanted) for n in numbers]
+
+    found = shared_out(
+        some,
+        len(checked) if sheets else 0,
+        FEW,
+        lambda n: progress(f"{checked[n].placed.id} is drawn"),
+    )
+    handed = [(one, given) for one, (given, _) in zip(checked, found, strict=False)]
+    keys = [(one, kept) for one, (_, kept) in zip(checked, found, strict=False) if kept]
+    groups = [*handed, *keys]
+    made = numbered_job(groups)
+    written = printed(
+        len(made),
+        lambda n: made[n],
+        sheets,
+        lambda n: progress(f"{groups[n][0].placed.id} is written"),
+    )
+    files = files_of(written, sheets)
+    scenes = [scene for some in made for scene in some]
+    if "pdf" in sheets and scenes:
+        owners = [one for one, some in groups for _ in some]
+        files[BOUND] = _bound(
+            job, owners, scenes, [page for group in written for page in group.pages]
+        )
     if wanted.page(formats):
         files[PAGE_FILE] = class_page(job, checked)
         progress("the page is written")
@@ -110,9 +123,9 @@ def teach_job(
 
 def steps_to_teach(job: Job, formats: Sequence[str], wanted: Wanted = EVERYTHING) -> int:
     """Return how often making a job ready reports progress."""
-    sheets = wanted.sheets(formats)
-    drawn = len(job.conditions) if sheets else 0
-    return drawn + len(sheets) + wanted.page(formats)
+    drawn = len(job.conditions) if wanted.sheets(formats) else 0
+    keys = drawn if Part.EXERCISE in wanted.parts else 0
+    return 2 * drawn + keys + wanted.page(formats)
 
 
 def _asks_something(job: Job, formats: Sequence[str], wanted: Wanted) -> None:
@@ -179,7 +192,12 @@ def class_page(job: Job, checked: Sequence[Checked]) -> bytes:
     return page(job.project.name, details, job.project.units)
 
 
-def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> bytes:
+def _bound(
+    job: Job,
+    checked: Sequence[Checked],
+    scenes: Sequence[Scene],
+    pages: "Sequence[PageContent]",
+) -> bytes:
     """Return all sheets of the class in one file: an index, then each on its paper."""
     from detailgen.book import BookInfo, SheetRow, bound_set
 
@@ -196,4 +214,4 @@ def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> byt
         for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
     ]
     facts = (("Job number", project.number), ("Location", project.location))
-    return bound_set(BookInfo(project.name, facts, project.drawn_by), rows, scenes)
+    return bound_set(BookInfo(project.name, facts, project.drawn_by), rows, pages)

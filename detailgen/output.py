@@ -6,7 +6,7 @@ when the last byte is on the disk. Until then the output folder is as it was.
 
 import os
 import tempfile
-from collections.abc import Generator, Mapping
+from collections.abc import Callable, Generator, Mapping
 from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 
@@ -39,6 +39,19 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
             for goal, temporary in written.items():
                 temporary.replace(goal)
     return tuple(goals)
+
+
+def reader_of(folder: Path) -> Callable[[str], bytes | None]:
+    """Return what reads a folder's plain files by their paths; None for no such file."""
+
+    def read(name: str) -> bytes | None:
+        path = folder / PurePosixPath(name)
+        try:
+            return None if path.is_symlink() else path.read_bytes()
+        except OSError:
+            return None
+
+    return read
 
 
 def write_new(file: Path, content: bytes) -> None:

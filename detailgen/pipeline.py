@@ -4,19 +4,26 @@ load -> build -> check -> take off -> compose -> write. Each step is a function 
 nothing is written before everything has been computed.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from itertools import accumulate, islice
 from typing import TYPE_CHECKING, Final
 
 from detailgen.built import built_of
 from detailgen.catalog import DEFAULT_RULES
+from detailgen.checked import Checked, Verdict
 from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
-from detailgen.finding import Finding, Outcome, Severity
+from detailgen.finding import Finding, Outcome
 from detailgen.loader import Job, PlacedCondition, job_of
-from detailgen.parameters import Acceptance, Project
+from detailgen.parameters import Project
+from detailgen.printing import FEW as FEW_GROUPS
+from detailgen.printing import files_of, printed
+from detailgen.recall import Memory, There, Told
+from detailgen.recall import told as tell
 from detailgen.scene import Scene
 from detailgen.section import LayeredSection
+from detailgen.store import Nothing, Store
 from detailgen.takeoff import take_off
 from detailgen.units import UnitSystem, show_run
 from detailgen.waterpath import Way, ways
@@ -27,6 +34,7 @@ if TYPE_CHECKING:
     from detailgen.mend import Mended
     from detailgen.sheet import Job as TitleData
     from detailgen.sheet import SheetRequest
+    from detailgen.writers.pdf import PageContent
 
 FORMATS: Final = ("dxf", "svg", "pdf", "png")
 USUAL_FORMATS: Final = ("dxf", "svg", "pdf")
@@ -35,70 +43,22 @@ _FEW: Final = 24
 BOUND: Final = "set.pdf"
 """The bound set, written when PDF is asked for."""
 
+NOTHING_KEPT: Final = Nothing()
+
 Progress = Callable[[str], None]
 """Told what has just been done, once a step of `steps_of`."""
-
-
-@dataclass(frozen=True, slots=True)
-class Checked:
-    """One condition, built and checked."""
-
-    placed: PlacedCondition
-    section: LayeredSection
-    findings: tuple[Finding, ...]
-
-    @property
-    def failures(self) -> tuple[Finding, ...]:
-        """Return the findings that fail, required ones first."""
-        failing = [f for f in self.findings if f.outcome is Outcome.FAIL]
-        return tuple(sorted(failing, key=lambda f: f.severity is not Severity.REQUIRED))
-
-    @property
-    def holds(self) -> bool:
-        """Return whether no required rule fails."""
-        return all(f.severity is not Severity.REQUIRED for f in self.failures)
-
-    @property
-    def accepted(self) -> tuple[Finding, ...]:
-        """Return the failures that are accepted as deviations; they fail all the same."""
-        return tuple(f for f in self.failures if f.accepted)
-
-    @property
-    def settled(self) -> bool:
-        """Return whether every required rule that fails is accepted as a deviation."""
-        required = (f for f in self.failures if f.severity is Severity.REQUIRED)
-        return all(f.accepted for f in required)
-
-    @property
-    def needless(self) -> tuple[Acceptance, ...]:
-        """Return the accepted deviations from rules that do not fail."""
-        failing = {f.rule for f in self.failures}
-        return tuple(a for a in self.placed.accepted if a.rule not in failing)
-
-    @property
-    def summary(self) -> str:
-        """Return in words how many rules hold and how many fail."""
-        open_ones = [f for f in self.failures if not f.accepted]
-        required = sum(f.severity is Severity.REQUIRED for f in open_ones)
-        accepted = len(self.accepted)
-        counts = {
-            "hold": sum(f.outcome is Outcome.PASS for f in self.findings),
-            "fail": required,
-            f"accepted deviation{'' if accepted == 1 else 's'}": accepted,
-            "advice not met": len(open_ones) - required,
-        }
-        told = (f"{n} {what}" for what, n in counts.items() if n or what == "hold")
-        return ", ".join(told)
 
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
     """A job, drawn."""
 
-    checked: tuple[Checked, ...]
+    checked: tuple[Verdict, ...]
     files: Mapping[str, bytes]
-    """Content by path inside the output folder."""
+    """Content by path inside the output folder, of what does not stand there already."""
     sheets: int
+    standing: int = 0
+    """How many files stand in the output folder as they should be."""
 
 
 def check_job(job: Job) -> tuple[Checked, ...]:
@@ -112,7 +72,7 @@ def check_job(job: Job) -> tuple[Checked, ...]:
 
     found = shared_out(some, len(job.conditions), _FEW)
     return tuple(
-        Checked(placed, section, findings)
+        Checked(placed, findings, section)
         for placed, (section, findings) in zip(job.conditions, found, strict=True)
     )
 
@@ -211,6 +171,8 @@ def draw_job(
     progress: Progress = lambda _: None,
     *,
     water: bool = False,
+    store: Store = NOTHING_KEPT,
+    there: There = lambda _: None,
 ) -> Drawn:
     """Build, check, count, compose and write every condition of a job, into memory.
 
@@ -219,27 +181,84 @@ def draw_job(
         formats: What sheets are written as.
         progress: Told what has just been done.
         water: Whether the easiest ways of water are drawn.
+        store: What earlier runs have worked out is looked up here.
+        there: Returns what a file of the output folder holds.
     """
-    checked: list[Checked] = []
-    composed: list[tuple[Checked, Scene]] = []
-    built = built_of(job)
-    for placed in job.conditions:
-        checked.append(_checked(job, placed, built[placed.id]))
-        composed += [(checked[-1], scene) for scene in _composed(job, checked[-1], water)]
-        progress(f"{placed.id} is drawn")
-    scenes = _numbered(composed)
-    files: dict[str, bytes] = {}
-    for name in formats:
-        files |= _written(scenes, name)
-        if name == "pdf":
-            files[BOUND] = _bound(job, [one for one, _ in composed], scenes)
-        progress(f"{name} is written")
-    return Drawn(tuple(checked), files, len(scenes))
+    memory = Memory(job, formats, water=water, store=store, there=there)
+    told = _all_told(job, memory, water, progress)
+    counts = [len(one.sheets) for one in told]
+    starts, of = [0, *accumulate(counts)], sum(counts)
+    filed = [memory.filed(n, starts[n], of) for n in range(len(told))]
+    stale = [n for n, one in enumerate(filed) if one is None]
+    for n in set(range(len(told))).difference(stale):
+        progress(f"{job.conditions[n].id} stands")
+    made = printed(
+        len(stale),
+        lambda i: _numbered(told[stale[i]], starts[stale[i]], of),
+        formats,
+        lambda i: progress(f"{job.conditions[stale[i]].id} is written"),
+    )
+    pages = {n: one.pages for n, one in enumerate(filed) if one}
+    for n, one in zip(stale, made, strict=True):
+        memory.keep_filed(n, starts[n], of, one)
+        pages[n] = one.pages
+    files = files_of(made, formats)
+    verdicts = tuple(
+        Verdict(placed, one.findings)
+        for placed, one in zip(job.conditions, told, strict=True)
+    )
+    if "pdf" in formats:
+        bound = [page for n in range(len(told)) for page in pages[n]]
+        files[BOUND] = _bound(job, verdicts, told, bound)
+    standing = sum(len(one.sums) for one in filed if one)
+    return Drawn(verdicts, files, of, standing)
 
 
-def steps_of(job: Job, formats: Sequence[str]) -> int:
+def _all_told(job: Job, memory: Memory, water: bool, progress: Progress) -> list[Told]:
+    """Return what each condition comes to, worked out where nothing remembers it."""
+    known = [memory.told(n) for n in range(len(job.conditions))]
+    unknown = [n for n, one in enumerate(known) if one is None]
+    for n in set(range(len(known))).difference(unknown):
+        progress(f"{job.conditions[n].id} is as it was")
+
+    def some(numbers: Sequence[int]) -> list[Told]:
+        placed = [job.conditions[unknown[i]] for i in numbers]
+        built = built_of(job, [p.id for p in placed])
+        checked = [_checked(job, p, built[p.id]) for p in placed]
+        return [tell(c.findings, _composed(job, c, water)) for c in checked]
+
+    found = shared_out(
+        some,
+        len(unknown),
+        FEW_GROUPS,
+        lambda i: progress(f"{job.conditions[unknown[i]].id} is drawn"),
+    )
+    for n, one in zip(unknown, found, strict=True):
+        memory.keep_told(n, one)
+    new = iter(found)
+    return [one or next(new) for one in known]
+
+
+def _numbered(told: Told, before: int, of: int) -> tuple[Scene, ...]:
+    """Return the sheets of a condition with their numbers in the set."""
+    from detailgen.sheet.numbering import numbered
+
+    return numbered(told.scenes, before, of)
+
+
+def steps_of(job: Job) -> int:
     """Return how often drawing a job reports progress."""
-    return len(job.conditions) + len(formats)
+    return 2 * len(job.conditions)
+
+
+def numbered_job(
+    composed: Sequence[tuple[Checked, Sequence[Scene]]],
+) -> list[tuple[Scene, ...]]:
+    """Return the sheets of each condition, numbered through."""
+    from detailgen.sheet.numbering import numbered
+
+    through = iter(numbered([scene for _, some in composed for scene in some]))
+    return [tuple(islice(through, len(some))) for _, some in composed]
 
 
 def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Checked:
@@ -251,7 +270,7 @@ def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Chec
         else f
         for f in found
     )
-    return Checked(placed, section, tuple(findings))
+    return Checked(placed, tuple(findings), section)
 
 
 def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
@@ -323,21 +342,12 @@ def _amount(placed: PlacedCondition, system: UnitSystem) -> str:
     return " in ".join(parts)
 
 
-def _numbered(composed: Iterable[tuple[Checked, Scene]]) -> tuple[Scene, ...]:
-    """Return all sheets, numbered through."""
-    from detailgen.sheet.numbering import numbered
-
-    return numbered([scene for _, scene in composed])
-
-
-def _written(scenes: Iterable[Scene], name: str) -> dict[str, bytes]:
-    """Return every sheet in one format, by path inside the output folder."""
-    from detailgen.writers import WRITERS
-
-    return {f"{name}/{scene.id}.{name}": WRITERS[name](scene) for scene in scenes}
-
-
-def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> bytes:
+def _bound(
+    job: Job,
+    verdicts: Sequence[Verdict],
+    told: Sequence[Told],
+    pages: "Sequence[PageContent]",
+) -> bytes:
     """Return the bound set: a cover with an index, and every sheet."""
     from detailgen.book import BookInfo, Listed, SheetRow, bound_set, cover_blocks
 
@@ -351,37 +361,25 @@ def _bound(job: Job, checked: Sequence[Checked], scenes: Sequence[Scene]) -> byt
         "Revision": project.revision,
         "Rule sets" if job.rules.parts else "Rule set": job.rules.name,
     }
-    rows = [
-        SheetRow(
-            number=str(number),
-            mark=one.placed.id,
-            title=f"{one.placed.title}: {_content(scene)}",
-            scale=_scale(scene),
-            findings=one.summary,
-            fails=bool(one.failures),
-        )
-        for number, (one, scene) in enumerate(zip(checked, scenes, strict=True), 1)
-    ]
-    listed: dict[str, Listed] = {}
-    for number, one in enumerate(checked, 1):
-        listed.setdefault(one.placed.id, Listed(one.placed.id, number, one.findings))
+    rows: list[SheetRow] = []
+    listed: list[Listed] = []
+    for one, its in zip(verdicts, told, strict=True):
+        listed.append(Listed(one.placed.id, len(rows) + 1, one.findings))
+        rows += [
+            SheetRow(
+                number=str(number),
+                mark=one.placed.id,
+                title=f"{one.placed.title}: {sheet.content}",
+                scale=sheet.scale,
+                findings=one.summary,
+                fails=bool(one.failures),
+            )
+            for number, sheet in enumerate(its.sheets, len(rows) + 1)
+        ]
     info = BookInfo(
         project.name,
         tuple(facts.items()),
         project.drawn_by,
-        beside=cover_blocks(tuple(listed.values()), job.catalog, project.units),
+        beside=cover_blocks(tuple(listed), job.catalog, project.units),
     )
-    return bound_set(info, rows, scenes)
-
-
-def _scale(scene: Scene) -> str:
-    """Return the scale of a sheet's views, as the index prints it."""
-    labels = {view.scale_label for view in scene.views if view.plotted}
-    return "as shown" if len(labels) > 1 else "".join(labels)
-
-
-def _content(scene: Scene) -> str:
-    """Return in words what a sheet shows."""
-    titles = (view.title for view in scene.views if view.plotted)
-    shown = [title.partition(",")[0].lower() for title in titles if title]
-    return ", ".join(shown) or "tables and notes"
+    return bound_set(info, rows, pages)

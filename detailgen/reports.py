@@ -1,10 +1,10 @@
 """What the command line prints: tables for people, JSON for programs."""
 
 import json
-from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
 from rich.console import Console, Group
 from rich.padding import Padding
@@ -14,13 +14,14 @@ from rich.text import Text
 
 from detailgen import margin_pages, mend_pages, rule_pages, water_pages
 from detailgen.catalog import DEFAULT_RULES, Catalog
+from detailgen.checked import Verdict
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.errors import Problem
 from detailgen.finding import Amount, Finding, Outcome, Unit
 from detailgen.loader import Job, Kind, PlacedCondition, Told, told
 from detailgen.margins import Margin
 from detailgen.mend import Mended
-from detailgen.pipeline import Checked, told_source
+from detailgen.pipeline import told_source
 from detailgen.sheet import words
 from detailgen.units import UnitSystem
 
@@ -39,15 +40,24 @@ def console(*, stderr: bool = False) -> Console:
     return made
 
 
+class Advance(Protocol):
+    """Told what has been done, and how many steps that was."""
+
+    def __call__(self, done: str, steps: int = 1) -> None: ...  # noqa: D102
+
+
 @contextmanager
-def progress(steps: int) -> Generator[Callable[[str], None]]:
-    """Show a bar on standard error; yields what to call after each step."""
+def progress(steps: int) -> Generator[Advance]:
+    """Show a bar on standard error; yields what to call after one step or several."""
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
-    with Progress(*columns, console=console(stderr=True), transient=True) as bar:
+    # No thread redraws the bar: while it is shown, other processes are begun.
+    with Progress(
+        *columns, console=console(stderr=True), transient=True, auto_refresh=False
+    ) as bar:
         task = bar.add_task("drawing", total=steps)
 
-        def advance(done: str) -> None:
-            bar.update(task, advance=1, description=done)
+        def advance(done: str, steps: int = 1) -> None:
+            bar.update(task, advance=steps, description=done, refresh=True)
 
         yield advance
 
@@ -89,7 +99,7 @@ def problems_json(problems: Sequence[Problem]) -> str:
     })
 
 
-def findings_table(job: Job, checked: Checked, *, idle: bool) -> Table:
+def findings_table(job: Job, checked: Verdict, *, idle: bool) -> Table:
     """Return what every rule found of one condition.
 
     Args:
@@ -122,7 +132,7 @@ def findings_table(job: Job, checked: Checked, *, idle: bool) -> Table:
     return table
 
 
-def failures_text(job: Job, checked: Sequence[Checked]) -> Group:
+def failures_text(job: Job, checked: Sequence[Verdict]) -> Group:
     """Return every failure in plain words, or that there is none."""
     system = job.project.units
     parts: list[Text | Padding] = []
@@ -159,7 +169,7 @@ def _verdict(finding: Finding) -> Text:
     return Text(verdict, style=_STYLES[verdict])
 
 
-def _summed_up(checked: Sequence[Checked]) -> list[Text | Padding]:
+def _summed_up(checked: Sequence[Verdict]) -> list[Text | Padding]:
     """Return how many conditions fail, what is accepted, and what is so for nothing."""
     parts: list[Text | Padding] = []
     if failing := sum(not one.settled for one in checked):
@@ -179,7 +189,7 @@ def _summed_up(checked: Sequence[Checked]) -> list[Text | Padding]:
 
 
 def findings_json(
-    job: Job, checked: Sequence[Checked], stages: Mapping[str, Any] | None = None
+    job: Job, checked: Sequence[Verdict], stages: Mapping[str, Any] | None = None
 ) -> str:
     """Return what every rule found of every condition, as JSON.
 
@@ -223,7 +233,7 @@ def water_json(job: Job, found: Sequence[tuple[PlacedCondition, water_pages.Ways
     return _json({"file": job.file, "about": about, "conditions": content})
 
 
-def drawn_table(job: Job, checked: Sequence[Checked]) -> Table:
+def drawn_table(job: Job, checked: Sequence[Verdict]) -> Table:
     """Return a line for each condition that was drawn."""
     table = Table(title=job.project.name, title_justify="left")
     for name in ("id", "kind", "title", "rules"):
@@ -292,7 +302,7 @@ def _indented(text: Text) -> Padding:
     return Padding(text, (0, 0, 0, 4), expand=False)
 
 
-def _condition_json(job: Job, checked: Checked) -> dict[str, Any]:
+def _condition_json(job: Job, checked: Verdict) -> dict[str, Any]:
     placed = checked.placed
     return {
         "id": placed.id,

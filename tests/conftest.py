@@ -1,5 +1,6 @@
 """Settings that all tests share, and a way for a test to tell what it found."""
 
+import os
 from collections.abc import Callable
 
 import pytest
@@ -8,6 +9,9 @@ from hypothesis import settings
 # A deadline for each example would make a busy machine fail tests that hold.
 settings.register_profile("detailgen", deadline=None)
 settings.load_profile("detailgen")
+
+# What a test draws must not be found again by the next one, nor fill the user's folder.
+os.environ["DETAILGEN_CACHE"] = ""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -61,7 +61,7 @@ def test_failures_are_told_with_required_ones_first(job: Job) -> None:
 def test_every_sheet_is_written_in_every_format(job: Job) -> None:
     done: list[str] = []
     drawn = draw_job(job, USUAL_FORMATS, done.append)
-    assert len(done) == steps_of(job, USUAL_FORMATS)
+    assert len(done) == steps_of(job)
     sheets = {Path(name).stem for name in drawn.files if name != BOUND}
     assert len(sheets) == drawn.sheets
     assert {stem.rpartition("-")[0] for stem in sheets} == {"W1", "W2", "E1"}

@@ -7,7 +7,7 @@ import pytest
 
 from detailgen import workers
 from detailgen.loader import load_job
-from detailgen.pipeline import check_job
+from detailgen.pipeline import check_job, draw_job, steps_of
 from detailgen.workers import shared_out
 
 JOB = '[project]\nname = "Long shed"\n'
@@ -27,6 +27,26 @@ def squares(numbers: Sequence[int]) -> list[int]:
 @pytest.mark.usefixtures("two")
 def test_results_stand_in_the_order_of_the_things(count: int) -> None:
     assert shared_out(squares, count, few=2) == [n * n for n in range(count)]
+
+
+@pytest.mark.parametrize("count", [1, 2, 7, 100])
+@pytest.mark.parametrize("cores", [1, 2, 3])
+def test_small_parts_are_told_as_they_are_done(
+    monkeypatch: pytest.MonkeyPatch, count: int, cores: int
+) -> None:
+    monkeypatch.setattr(workers, "_cores", lambda: cores)
+    told: list[int] = []
+    assert shared_out(squares, count, 2, told.append) == [n * n for n in range(count)]
+    assert sorted(told) == list(range(count))
+
+
+@pytest.mark.usefixtures("two")
+def test_a_fault_in_a_small_part_is_not_hidden() -> None:
+    def faulty(numbers: Sequence[int]) -> list[float]:
+        return [1 / (n - 3) for n in numbers]
+
+    with pytest.raises(ZeroDivisionError):
+        shared_out(faulty, 10, 2, lambda _: None)
 
 
 @pytest.mark.usefixtures("two")
@@ -72,3 +92,20 @@ def test_a_job_is_checked_alike_by_one_process_and_by_several(
     assert [c.findings for c in several] == [c.findings for c in one]
     assert [c.section for c in several] == [c.section for c in one]
     assert any("C2" in f.reason for f in several[1].failures)
+
+
+def test_sheets_are_the_same_by_one_process_and_by_several(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    parts = [f'[[condition]]\nid = "C{n}"\nkind = "stack"\n' for n in range(4)]
+    file = tmp_path / "job.toml"
+    file.write_text(JOB + "\n".join(parts), encoding="utf-8")
+    job = load_job(file)
+    drawn: list[dict[str, bytes]] = []
+    for cores in (1, 2):
+        monkeypatch.setattr(workers, "_cores", lambda cores=cores: cores)
+        told: list[str] = []
+        drawn.append(dict(draw_job(job, progress=told.append).files))
+        assert len(told) == steps_of(job)
+    assert drawn[0] == drawn[1]
+    assert list(drawn[0]) == list(drawn[1])

@@ -5,8 +5,8 @@ that cannot be mended. 2: the user's mistake, told on standard error. 3: a fault
 program. Everything heavy is imported inside the commands, so that help is instant.
 """
 
-from detailgen.cli import bids, jobs, lookups, teaching
+from detailgen.cli import bids, jobs, lookups, sweeping, teaching
 from detailgen.cli._app import app
 from detailgen.cli.jobs import Format
 
-__all__ = ["Format", "app", "bids", "jobs", "lookups", "teaching"]
+__all__ = ["Format", "app", "bids", "jobs", "lookups", "sweeping", "teaching"]

@@ -38,6 +38,12 @@ Out = Annotated[
 WithWater = Annotated[
     bool, typer.Option("--water", help="Draw the easiest ways of water, too.")
 ]
+Fresh = Annotated[
+    bool, typer.Option("--fresh", help="Draw all of it anew, whatever stands there.")
+]
+Watch = Annotated[
+    bool, typer.Option("--watch", help="Draw again whenever the file is saved.")
+]
 Formats = Annotated[
     list[Format] | None,
     typer.Option("--format", help="May be repeated; by default dxf, svg and pdf."),
@@ -51,27 +57,49 @@ def draw(
     out: Out = None,
     formats: Formats = None,
     water_path: WithWater = False,
+    fresh: Fresh = False,
+    watch: Watch = False,
 ) -> None:
     """Draw a job: every condition checked, counted and put on sheets.
 
-    A rule that fails does not stop the drawing: the sheets and the summary say so.
+    A rule that fails does not stop the drawing: the sheets and the summary say so. What
+    has not changed since it was drawn into the same folder is not drawn again.
     """
     from detailgen import reports
+    from detailgen.cli._cache import user_store
+    from detailgen.cli._watch import watched
     from detailgen.loader import load_job
-    from detailgen.output import check_folder, write_all
-    from detailgen.pipeline import USUAL_FORMATS, draw_job, steps_of
+    from detailgen.output import check_folder, reader_of, write_all
+    from detailgen.pipeline import NOTHING_KEPT, USUAL_FORMATS, draw_job, steps_of
 
     folder = out or Path("sheets", job_file.stem)
     wanted = tuple(dict.fromkeys(str(f) for f in formats or USUAL_FORMATS))
-    job = load_job(job_file)
-    check_folder(folder)
-    with reports.progress(steps_of(job, wanted)) as advance:
-        drawn = draw_job(job, wanted, advance, water=water_path)
-    paths = write_all(folder, drawn.files)
     console = reports.console()
-    console.print(reports.drawn_table(job, drawn.checked))
-    console.print(reports.failures_text(job, drawn.checked))
-    console.print(f"{drawn.sheets} sheets in {len(paths)} files written to {folder}")
+
+    def once() -> None:
+        job = load_job(job_file)
+        check_folder(folder)
+        with reports.progress(steps_of(job)) as advance:
+            drawn = draw_job(
+                job,
+                wanted,
+                advance,
+                water=water_path,
+                store=NOTHING_KEPT if fresh else user_store(),
+                there=reader_of(folder),
+            )
+        paths = write_all(folder, drawn.files)
+        console.print(reports.drawn_table(job, drawn.checked))
+        console.print(reports.failures_text(job, drawn.checked))
+        stand = f"; {drawn.standing} stand there as they should" if drawn.standing else ""
+        console.print(
+            f"{drawn.sheets} sheets in {len(paths)} files written to {folder}{stand}"
+        )
+
+    if watch:
+        watched(once, (job_file,))
+    else:
+        once()
 
 
 @app.command()

@@ -13,11 +13,18 @@ _PAD: Final = 3.0
 _STEP: Final = 0.5
 
 
-def numbered(scenes: Sequence[Scene]) -> tuple[Scene, ...]:
-    """Return the sheets of a set with their numbers in the title blocks: `4 OF 14`."""
+def numbered(scenes: Sequence[Scene], before: int = 0, of: int = 0) -> tuple[Scene, ...]:
+    """Return sheets of a set with their numbers in the title blocks: `4 OF 14`.
+
+    Args:
+        scenes: Sheets that follow one another.
+        before: How many sheets the set has before them.
+        of: How many sheets the set has; by default it ends with these.
+    """
+    total = of or before + len(scenes)
     return tuple(
-        replace(scene, items=tuple(_item(i, f"{n} OF {len(scenes)}") for i in scene.items))
-        for n, scene in enumerate(scenes, 1)
+        replace(scene, items=tuple(_item(i, f"{n} OF {total}") for i in scene.items))
+        for n, scene in enumerate(scenes, before + 1)
     )
 
 

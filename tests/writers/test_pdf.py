@@ -97,8 +97,10 @@ def test_fonts_are_embedded_parts_of_the_package_font(sheet):
         assert names == {"DejaVuSans", "DejaVuSans-Bold"}
         for font in fonts.values():
             assert re.fullmatch(r"/[A-Z]{6}\+DejaVuSans(-Bold)?", str(font.BaseFont))
-            assert font.Subtype == "/TrueType"
-            assert len(font.FontDescriptor.FontFile2.read_bytes()) < 60_000
+            assert font.Subtype == "/Type0"
+            (part,) = font.DescendantFonts
+            assert part.Subtype == "/CIDFontType2"
+            assert len(part.FontDescriptor.FontFile2.read_bytes()) < 60_000
             assert "/ToUnicode" in font
 
 

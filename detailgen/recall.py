@@ -1,0 +1,150 @@
+"""What has been drawn before: found again by all that it follows from.
+
+Of a condition two things are kept. What it comes to (its findings, its sheets as scenes)
+follows from the program, the catalogue, the roof, the project and the condition; what its
+files are follows from that and from the numbers of its sheets in the set. A file itself is
+not kept: it stands in the output folder, and is left there when it is what it should be.
+"""
+
+import pickle
+import zlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields
+from hashlib import blake2b
+from typing import TYPE_CHECKING, Final, cast
+
+from detailgen.finding import Finding
+from detailgen.fingerprint import fingerprint, of_program
+from detailgen.loader import Job
+from detailgen.printing import Printed
+from detailgen.scene import Scene
+from detailgen.store import Nothing, Store, unpacked
+
+if TYPE_CHECKING:
+    from detailgen.writers.pdf import PageContent
+
+There = Callable[[str], bytes | None]
+"""Returns what a file of the output folder holds, by its path there; None for no file."""
+_OWN: Final = frozenset({"file", "conditions", "distances"})
+"""What of a job does not concern all of its conditions."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetInfo:
+    """What the index of a set says of a sheet."""
+
+    id: str
+    content: str
+    """In words what it shows."""
+    scale: str
+    """`as shown` where its views have several."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a condition comes to on its sheets."""
+
+    findings: tuple[Finding, ...]
+    sheets: tuple[SheetInfo, ...]
+    packed: bytes
+    """The sheets themselves; they take a fortieth of the room that they take as scenes."""
+
+    @property
+    def scenes(self) -> tuple[Scene, ...]:
+        """Return the sheets."""
+        return cast("tuple[Scene, ...]", unpacked(zlib.decompress(self.packed)))
+
+
+def told(findings: tuple[Finding, ...], scenes: Sequence[Scene]) -> Told:
+    """Return what a condition comes to, its sheets packed."""
+    packed = zlib.compress(pickle.dumps(tuple(scenes), 5), 1)
+    infos = tuple(SheetInfo(s.id, _content(s), _scale(s)) for s in scenes)
+    return Told(findings, infos, packed)
+
+
+def _scale(scene: Scene) -> str:
+    labels = {view.scale_label for view in scene.views if view.plotted}
+    return "as shown" if len(labels) > 1 else "".join(labels)
+
+
+def _content(scene: Scene) -> str:
+    titles = (view.title for view in scene.views if view.plotted)
+    shown = [title.partition(",")[0].lower() for title in titles if title]
+    return ", ".join(shown) or "tables and notes"
+
+
+@dataclass(frozen=True, slots=True)
+class Filed:
+    """The files of a condition: what they hold, in short, and their pages for the set."""
+
+    sums: tuple[tuple[str, str], ...]
+    """Path in the output folder and check sum."""
+    pages: "tuple[PageContent, ...]"
+
+    def stand(self, there: There) -> bool:
+        """Return whether all files are in the output folder just as they should be."""
+        return all(
+            (content := there(path)) is not None and summed(content) == wanted
+            for path, wanted in self.sums
+        )
+
+
+def summed(content: bytes) -> str:
+    """Return the check sum of a file's content."""
+    return blake2b(content, digest_size=20).hexdigest()
+
+
+class Memory:
+    """What a store and an output folder remember of the conditions of a job."""
+
+    def __init__(
+        self, job: Job, formats: Sequence[str], *, water: bool, store: Store, there: There
+    ) -> None:
+        self._keys = () if isinstance(store, Nothing) else keys_of(job, water)
+        self._formats, self._store, self._there = tuple(formats), store, there
+
+    def told(self, number: int) -> Told | None:
+        """Return what a condition comes to, if that is known."""
+        found = self._store.get(f"told-{self._keys[number]}") if self._keys else None
+        return found if isinstance(found, Told) else None
+
+    def keep_told(self, number: int, told: Told) -> None:
+        """Remember what a condition comes to."""
+        if self._keys:
+            self._store.put(f"told-{self._keys[number]}", told)
+
+    def filed(self, number: int, before: int, of: int) -> Filed | None:
+        """Return a condition's files, if they are known and stand in the output folder."""
+        if not self._keys:
+            return None
+        found = self._store.get(self._filed_key(number, before, of))
+        return found if isinstance(found, Filed) and found.stand(self._there) else None
+
+    def keep_filed(self, number: int, before: int, of: int, made: Printed) -> None:
+        """Remember a condition's files."""
+        if self._keys:
+            sums = tuple((path, summed(content)) for path, content in made.files.items())
+            self._store.put(self._filed_key(number, before, of), Filed(sums, made.pages))
+
+    def _filed_key(self, number: int, before: int, of: int) -> str:
+        return f"filed-{fingerprint(self._keys[number], self._formats, before, of)}"
+
+
+def keys_of(job: Job, water: bool) -> tuple[str, ...]:
+    """Return for each condition the fingerprint of all that its sheets follow from."""
+    shared = fingerprint(
+        of_program(),
+        water,
+        *(getattr(job, f.name) for f in fields(job) if f.name not in _OWN),
+    )
+    own = {
+        placed.id: fingerprint(placed.condition.kind, placed.parameters, placed.accepted)
+        for placed in job.conditions
+    }
+    near: dict[str, list[object]] = {mark: [] for mark in own}
+    for distance in job.distances:
+        for mark, other in ((distance.of, distance.to), (distance.to, distance.of)):
+            near[mark].append((distance, own[other]))
+    return tuple(
+        fingerprint(shared, own[placed.id], near[placed.id]) for placed in job.conditions
+    )

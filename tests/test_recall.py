@@ -1,0 +1,310 @@
+"""What has been drawn before is not drawn again, and what is drawn is always right."""
+
+import os
+import pickle
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from enum import Enum
+from pathlib import Path
+
+import pytest
+
+from detailgen import pipeline
+from detailgen.fingerprint import fingerprint
+from detailgen.loader import Job, job_of
+from detailgen.output import reader_of, write_all
+from detailgen.pipeline import Drawn, draw_job
+from detailgen.recall import keys_of
+from detailgen.store import MOST, FolderStore, Nothing, unpacked
+
+TEXT = """[project]
+name = "Long shed"
+[[condition]]
+id = "W1"
+kind = "wall"
+length = "40 ft"
+[[condition]]
+id = "S1"
+kind = "stack"
+[[condition]]
+id = "S2"
+kind = "stack"
+[[distance]]
+of = "S1"
+to = "S2"
+clear = "40 in"
+"""
+
+
+class Kind(Enum):
+    ONE = 1
+    TWO = 2
+
+
+@dataclass(frozen=True)
+class Thing:
+    held: object
+
+
+def job(text: str = TEXT) -> Job:
+    return job_of(text, "job.toml")
+
+
+class Desk:
+    """A folder, a store, and a count of the conditions that were really composed."""
+
+    def __init__(self, root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.out, self.store = root / "out", FolderStore(root / "store")
+        self.composed: list[str] = []
+        compose: Callable[..., object] = pipeline._composed
+
+        def counted(job: Job, checked: pipeline.Checked, water: bool) -> object:
+            self.composed.append(checked.placed.id)
+            return compose(job, checked, water)
+
+        monkeypatch.setattr(pipeline, "_composed", counted)
+        monkeypatch.setattr("detailgen.workers._cores", lambda: 1)
+
+    def draw(self, text: str, formats: tuple[str, ...] = ("svg", "pdf")) -> Drawn:
+        self.composed.clear()
+        drawn = draw_job(job(text), formats, store=self.store, there=reader_of(self.out))
+        write_all(self.out, drawn.files)
+        whole = dict(draw_job(job(text), formats).files)
+        assert {p: (self.out / p).read_bytes() for p in whole} == whole
+        del self.composed[-len(job(text).conditions) :]
+        return drawn
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
+    return Desk(tmp_path, monkeypatch)
+
+
+def test_nothing_is_drawn_twice(desk: Desk) -> None:
+    first = desk.draw(TEXT)
+    assert desk.composed == ["W1", "S1", "S2"]
+    again = desk.draw(TEXT)
+    assert desk.composed == []
+    assert set(again.files) == {"set.pdf"}
+    assert again.standing == len(first.files) - 1
+
+
+def test_only_what_changed_is_drawn_again(desk: Desk) -> None:
+    desk.draw(TEXT)
+    drawn = desk.draw(TEXT.replace('length = "40 ft"', 'length = "50 ft"'))
+    assert desk.composed == ["W1"]
+    assert {Path(p).stem[:2] for p in drawn.files if p != "set.pdf"} == {"W1"}
+
+
+def test_what_stands_near_counts(desk: Desk) -> None:
+    desk.draw(TEXT)
+    desk.draw(TEXT.replace("40 in", "20 in"))
+    assert desk.composed == ["S1", "S2"]
+    desk.draw(TEXT.replace('id = "S2"\n', 'id = "S2"\ntitle = "Flue"\n'))
+    assert desk.composed == ["S1", "S2"]  # S1 is told of its neighbour
+
+
+RULE = """[[rule]]
+rule = "flashing_height_least"
+value = "6 in"
+reason = "Sill"
+[[distance]]"""
+MATERIAL = """[[material]]
+material = "base-ply-glass-smooth"
+thickness = "3.1 mm"
+reason = "Stock"
+[[distance]]"""
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        ('name = "Long shed"', 'name = "Short shed"'),
+        ("[[distance]]", '[roof]\ndeck = "steel"\n[[distance]]'),
+        ("[[distance]]", RULE),
+        ("[[distance]]", MATERIAL),
+    ],
+)
+def test_what_all_share_draws_all_of_them_again(
+    desk: Desk, change: tuple[str, str]
+) -> None:
+    desk.draw(TEXT)
+    desk.draw(TEXT.replace(*change))
+    assert desk.composed == ["W1", "S1", "S2"]
+
+
+def test_one_sheet_more_numbers_all_of_them_anew_and_composes_one(desk: Desk) -> None:
+    desk.draw(TEXT)
+    drawn = desk.draw(TEXT + '[[condition]]\nid = "D1"\nkind = "drain"\n')
+    assert desk.composed == ["D1"]
+    assert drawn.standing == 0
+
+
+def test_a_format_more_is_written_from_what_is_known(desk: Desk) -> None:
+    desk.draw(TEXT, ("svg",))
+    desk.draw(TEXT, ("svg", "pdf"))
+    assert desk.composed == []
+
+
+@pytest.mark.parametrize("harm", ["gone", "changed", "empty", "a link"])
+def test_a_file_that_is_not_as_it_should_be_is_written_again(desk: Desk, harm: str) -> None:
+    desk.draw(TEXT)
+    file = desk.out / "svg" / "S1-1.svg"
+    whole = file.read_bytes()
+    file.unlink()
+    if harm == "changed":
+        file.write_bytes(whole.replace(b"0", b"1", 1))
+    elif harm == "empty":
+        file.write_bytes(b"")
+    elif harm == "a link":
+        (desk.out / "there.svg").write_bytes(whole)
+        file.symlink_to(desk.out / "there.svg")
+        found = draw_job(job(), ("svg", "pdf"), store=desk.store, there=reader_of(desk.out))
+        assert "svg/S1-1.svg" in found.files
+        return
+    desk.draw(TEXT)
+    assert file.read_bytes() == whole
+
+
+def test_a_damaged_store_is_no_store(desk: Desk) -> None:
+    desk.draw(TEXT)
+    for number, entry in enumerate(sorted(desk.store._folder.iterdir())):
+        content = entry.read_bytes()
+        entry.write_bytes(content[: len(content) // 2] if number % 2 else content[::-1])
+    desk.draw(TEXT)
+    assert desk.composed == ["W1", "S1", "S2"]
+
+
+def test_a_store_runs_nothing_of_others(tmp_path: Path) -> None:
+    class Evil:
+        def __reduce__(self) -> tuple[object, tuple[str]]:
+            return os.system, (f"touch {tmp_path / 'harm'}",)
+
+    with pytest.raises(pickle.UnpicklingError):
+        unpacked(pickle.dumps(Evil()))
+    store = FolderStore(tmp_path / "store")
+    store.put("one", Evil())
+    assert store.get("one") is None
+    assert not (tmp_path / "harm").exists()
+
+
+def test_a_store_that_cannot_be_kept_is_none(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way", encoding="utf-8")
+    store = FolderStore(tmp_path / "file" / "store")
+    store.put("one", 1)
+    assert store.get("one") is None
+    Nothing().put("one", 1)
+    assert Nothing().get("one") is None
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no permissions of that kind")
+def test_a_folder_that_others_may_write_to_is_not_used(tmp_path: Path) -> None:
+    store = FolderStore(tmp_path / "store")
+    store.put("one", 1)
+    assert store.get("one") == 1
+    (tmp_path / "store").chmod(0o777)
+    store.put("two", 2)
+    assert store.get("two") is None
+
+
+def test_a_store_stays_below_its_size(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert MOST > 1_000_000
+    monkeypatch.setattr("detailgen.store.MOST", 20_000)
+    monkeypatch.setattr("detailgen.store._PRUNED", 2)
+    store = FolderStore(tmp_path)
+    for n in range(40):
+        store.put(f"{n:02}", b"x" * 1000)
+        os.utime(tmp_path / f"{n:02}", (n, n))
+    left = sorted(p.name for p in tmp_path.iterdir())
+    assert "39" in left
+    assert "00" not in left
+    assert sum(p.stat().st_size for p in tmp_path.iterdir()) < 22_000
+
+
+def test_equal_values_have_equal_fingerprints() -> None:
+    some = [f"name {n}" for n in range(50)]
+    assert fingerprint(frozenset(some)) == fingerprint(frozenset(reversed(some)))
+    assert fingerprint(Thing((1, 2.5, "a", None))) == fingerprint(
+        Thing((1, 2.5, "a", None))
+    )
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        (1, 1.0),
+        (1, True),
+        ("1", 1),
+        (0.1 + 0.2, 0.3),
+        (0.0, -0.0),
+        (("a", "b"), ("ab",)),
+        ((1, (2, 3)), ((1, 2), 3)),
+        (Kind.ONE, Kind.TWO),
+        (Thing(1), Thing(2)),
+        ({"a": 1}, {"a": 2}),
+        (None, "None"),
+        (b"a", "a"),
+    ],
+)
+def test_other_values_have_other_fingerprints(one: object, other: object) -> None:
+    assert fingerprint(one) != fingerprint(other)
+
+
+def test_what_is_not_known_has_no_fingerprint() -> None:
+    with pytest.raises(TypeError, match="no fingerprint of a function"):
+        fingerprint(Thing(lambda: None))
+
+
+def test_every_field_of_a_job_counts() -> None:
+    """A field that the fingerprint left out would pass off an old sheet as a new one."""
+    one = job()
+    base = keys_of(one, water=False)
+    roof = one.roof.model_copy(update={"deck": "steel"})
+    assert not set(base) & set(keys_of(replace(one, roof=roof), water=False))
+    assert not set(base) & set(keys_of(one, water=True))
+    assert keys_of(replace(one, file="elsewhere.toml"), water=False) == base
+
+
+def wait_for(holds: Callable[[], bool], seconds: float = 60) -> None:
+    end = time.monotonic() + seconds
+    while not holds():
+        assert time.monotonic() < end, "waited in vain"
+        time.sleep(0.05)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such signal")
+def test_a_watched_job_is_drawn_again_when_it_is_saved(tmp_path: Path) -> None:
+    file, out = tmp_path / "job.toml", tmp_path / "out"
+    small = '[project]\nname = "Shed"\n[[condition]]\nid = "S1"\nkind = "stack"\n'
+    file.write_text(small, encoding="utf-8")
+    command = [sys.executable, "-m", "detailgen", "draw", str(file)]
+    options = ["--out", str(out), "--format", "svg", "--watch"]
+    sheet, log = out / "svg" / "S1-1.svg", tmp_path / "log"
+    with log.open("wb") as told:
+        run = subprocess.Popen([*command, *options], stdout=told, stderr=told)
+        try:
+
+            def waiting() -> int:
+                return log.read_bytes().count(b"Waiting for a change")
+
+            wait_for(lambda: waiting() == 1)
+            before = sheet.read_bytes()
+            file.write_text(small.replace("Shed", "Barn"), encoding="utf-8")
+            wait_for(lambda: waiting() == 2)
+            assert sheet.read_bytes() != before
+            file.write_text(small.replace("stack", "stork"), encoding="utf-8")
+            wait_for(lambda: waiting() == 3)
+            assert b"stork" in log.read_bytes()
+            file.write_text(small, encoding="utf-8")
+            wait_for(lambda: waiting() == 4)
+            assert sheet.read_bytes() == before
+        finally:
+            run.send_signal(signal.SIGINT)
+            assert run.wait(30) == 0
+    assert b"Traceback" not in log.read_bytes()
