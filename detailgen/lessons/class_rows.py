@@ -143,7 +143,7 @@ def named_cell(number: str, name: str, width: float) -> Row:
         lines = wrap(name, width - start, BODY)
         low = middle - BODY / 2
         items += [text(t, start, low - n * PITCH) for n, t in enumerate(lines)]
-        height = max(2 * RADIUS + 1.4, -low + (len(lines) - 1) * PITCH + 2.0)
+        height = max(2 * RADIUS + 0.4, -low + (len(lines) - 1) * PITCH + 2.0)
         return Row(height, tuple(items))
     low = middle - BODY / 2 - 1.0
     items.append(Path(((start, low), (width, low)), "table"))

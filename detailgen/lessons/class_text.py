@@ -30,6 +30,8 @@ _LOOSE: Final = 6.2
 """From base line to base line where capitals with accents stand above one another, mm."""
 _BETWEEN: Final = 4.0
 """Between two passages, mm."""
+_EMPTY: Final = 85.0
+"""No more than this is left empty to keep a passage whole, mm."""
 _INSET: Final = 3.0
 """From the frame of a box to its text, mm."""
 
@@ -43,7 +45,7 @@ class Passage:
     boxed: bool = False
     """Whether a frame stands about it; its rows are made for `inset` of the width."""
     whole: bool = False
-    """Whether it goes to the next page rather than be parted, where it fits there."""
+    """Whether it goes to the next page rather than be parted; not if much stays empty."""
     begun: bool = False
 
 
@@ -187,7 +189,8 @@ def _set(passage: Passage, column: Column) -> Passage | None:
     if torn and passage.rows[count - 1].with_next:
         count -= 1
     few = count < min(2, len(passage.rows) - 1)
-    if torn and column.started and (few or passage.whole):
+    whole = passage.whole and column.room < _EMPTY
+    if torn and column.started and (few or whole):
         count = 0
     if not count:
         return passage
