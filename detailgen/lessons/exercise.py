@@ -39,6 +39,8 @@ _MORE: Final = (0.84, 0.94)
 """The same where it fits on none of these."""
 _SMALLER: Final = 1.6
 """So many times smaller at most is it drawn so that all fits on one page."""
+_SMALLEST: Final = 2.0
+"""The same so that at least the list of blanks is not parted."""
 _NO_WORK: Final = "An exercise, not an instruction for work. Do not measure on it."
 _TRAINER: Final = "For the trainer."
 _MOST_ASKED: Final = 8
@@ -96,7 +98,8 @@ def _fitting(paper: ClassPaper, *, bank: bool) -> tuple[Called, float]:
         if called is None or (first and share in _MORE):
             continue
         first = first or (called, share)
-        if called.figure.scale.factor > _SMALLER * first[0].figure.scale.factor:
+        smaller = called.figure.scale.factor / first[0].figure.scale.factor
+        if smaller > (_SMALLER if listed else _SMALLEST):
             break
         names = [part.name for _, part in called.parts] if bank else []
         if len(_names(paper, called, names).pages) == 1:
