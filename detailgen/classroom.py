@@ -1,9 +1,16 @@
-"""What a trainer gets of a job: stage sheets, checklists, and a page to look through."""
+"""What a trainer gets of a job: sheets for a class with their keys, and a page.
+
+Stage sheets, hold-point checklists, handouts and exercises come detail by detail; keys
+stand together at the end, so that the rest can be handed out.
+"""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import cache
 from typing import TYPE_CHECKING, Final
 
+from detailgen.errors import Problem, UserError
 from detailgen.loader import Job
 from detailgen.margins import shown_at
 from detailgen.pipeline import Checked, Progress, check_job, numbered_job, request_for
@@ -23,6 +30,41 @@ FORMATS: Final = ("dxf", "svg", "pdf", PAGE)
 """What is written when nothing else is asked."""
 
 
+class Part(StrEnum):
+    """What can be made for a class."""
+
+    STAGES = "stages"
+    CHECKLIST = "checklist"
+    HANDOUT = "handout"
+    EXERCISE = "exercise"
+    PAGE = "page"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a trainer asks for."""
+
+    parts: frozenset[Part] = frozenset(Part)
+    paper: str = ""
+    """Name of a class paper for handouts and exercises; by default the job's units tell."""
+    seed: int = 1
+    """What shuffles exercises: the same seed makes the same papers."""
+    word_bank: bool = True
+    """Whether the names stand, shuffled, on the sheet that asks for them."""
+
+    def sheets(self, formats: Sequence[str]) -> list[str]:
+        """Return the formats in which sheets are written."""
+        drawn = self.parts - {Part.PAGE}
+        return [n for n in formats if n != PAGE] if drawn else []
+
+    def page(self, formats: Sequence[str]) -> bool:
+        """Return whether the page is written."""
+        return PAGE in formats and Part.PAGE in self.parts
+
+
+EVERYTHING: Final = Wanted()
+
+
 @dataclass(frozen=True, slots=True)
 class Taught:
     """A job, made ready for a class."""
@@ -33,14 +75,22 @@ class Taught:
 
 
 def teach_job(
-    job: Job, formats: Sequence[str], progress: Progress = lambda _: None
+    job: Job,
+    formats: Sequence[str],
+    progress: Progress = lambda _: None,
+    wanted: Wanted = EVERYTHING,
 ) -> Taught:
-    """Compose and write all that a class gets of a job, into memory."""
-    checked = check_job(job)
-    sheets = [n for n in formats if n != PAGE]
+    """Compose and write what a class gets of a job, into memory.
 
-    def some(numbers: Sequence[int]) -> list[tuple[Scene, ...]]:
-        return [class_scenes(job, checked[n]) for n in numbers]
+    Raises:
+        UserError: There is no class paper of that name, or nothing would be written.
+    """
+    _asks_something(job, formats, wanted)
+    checked = check_job(job)
+    sheets = wanted.sheets(formats)
+
+    def some(numbers: Sequence[int]) -> list[tuple[tuple[Scene, ...], tuple[Scene, ...]]]:
+        return [class_scenes(job, checked[n], wanted) for n in numbers]
 
     found = shared_out(
         some,
@@ -48,41 +98,87 @@ def teach_job(
         FEW,
         lambda n: progress(f"{checked[n].placed.id} is drawn"),
     )
-    made = numbered_job(list(zip(checked, found, strict=False)))
+    handed = [(one, given) for one, (given, _) in zip(checked, found, strict=False)]
+    keys = [(one, kept) for one, (_, kept) in zip(checked, found, strict=False) if kept]
+    groups = [*handed, *keys]
+    made = numbered_job(groups)
     written = printed(
         len(made),
         lambda n: made[n],
         sheets,
-        lambda n: progress(f"{checked[n].placed.id} is written"),
+        lambda n: progress(f"{groups[n][0].placed.id} is written"),
     )
     files = files_of(written, sheets)
     scenes = [scene for some in made for scene in some]
     if "pdf" in sheets and scenes:
-        owners = [one for one, some in zip(checked, made, strict=False) for _ in some]
+        owners = [one for one, some in groups for _ in some]
         files[BOUND] = _bound(
             job, owners, scenes, [page for group in written for page in group.pages]
         )
-    if PAGE in formats:
+    if wanted.page(formats):
         files[PAGE_FILE] = class_page(job, checked)
         progress("the page is written")
     return Taught(files, len(scenes))
 
 
-def parts_of(job: Job, formats: Sequence[str]) -> int:
+def steps_to_teach(job: Job, formats: Sequence[str], wanted: Wanted = EVERYTHING) -> int:
     """Return how often making a job ready reports progress."""
-    drawn = 2 * len(job.conditions) if any(n != PAGE for n in formats) else 0
-    return drawn + (PAGE in formats)
+    drawn = len(job.conditions) if wanted.sheets(formats) else 0
+    keys = drawn if Part.EXERCISE in wanted.parts else 0
+    return 2 * drawn + keys + wanted.page(formats)
 
 
-def class_scenes(job: Job, checked: Checked) -> tuple[Scene, ...]:
-    """Return the stage sheets and the checklist of one condition."""
-    from detailgen.lessons import checklist, stage_sheets
+def _asks_something(job: Job, formats: Sequence[str], wanted: Wanted) -> None:
+    """Refuse what a trainer cannot have meant."""
+    if wanted.paper:
+        job.catalog.drafting.class_paper(wanted.paper, job.project.units)
+    if not wanted.sheets(formats) and not wanted.page(formats):
+        only_page = wanted.parts == frozenset({Part.PAGE})
+        raise UserError([
+            Problem(
+                "nothing would be written: the page is html, and everything else is not",
+                key="--format",
+                value=", ".join(formats),
+                allowed=PAGE if only_page else "dxf, svg, pdf, png",
+                mend="Ask for another format, or for other parts.",
+            )
+        ])
+
+
+def class_scenes(
+    job: Job, checked: Checked, wanted: Wanted = EVERYTHING
+) -> tuple[tuple[Scene, ...], tuple[Scene, ...]]:
+    """Return the sheets of one condition that are handed out, and the keys."""
+    from detailgen.lessons import (
+        checklist,
+        handout,
+        names_exercise,
+        numbers_exercise,
+        stage_sheets,
+    )
 
     request = request_for(job, checked)
-    placed = checked.placed
-    given = placed.condition, placed.parameters, job.site
-    strays = shown_at(*given, job.catalog.tolerances.values())
-    return (*stage_sheets(request), *checklist(request, strays))
+    # Many sheets try the same scales.
+    request = replace(request, rebuild=cache(request.rebuild))
+    placed, paper = checked.placed, wanted.paper
+    scenes: list[Scene] = []
+    keys: list[Scene] = []
+    if Part.STAGES in wanted.parts:
+        scenes += stage_sheets(request)
+    if Part.CHECKLIST in wanted.parts:
+        given = placed.condition, placed.parameters, job.site
+        scenes += checklist(request, shown_at(*given, job.catalog.tolerances.values()))
+    if Part.HANDOUT in wanted.parts:
+        scenes += handout(request, paper)
+    if Part.EXERCISE in wanted.parts:
+        shuffle, bank = wanted.seed, wanted.word_bank
+        for papers, key in (
+            names_exercise(request, paper, seed=shuffle, bank=bank),
+            numbers_exercise(request, paper),
+        ):
+            scenes += papers
+            keys += key
+    return tuple(scenes), tuple(keys)
 
 
 def class_page(job: Job, checked: Sequence[Checked]) -> bytes:

@@ -33,6 +33,7 @@ RULES = CATALOG.rule_set(DEFAULT_RULES)
 HANDBOOK = CATALOG.rule_set("sheet-metal-handbook")
 EVERY_RULE = [rule for s in CATALOG.rule_sets.values() for rule in s.rows.values()]
 PRINTED = (*CATALOG.drafting.cautions, *CATALOG.drafting.notes)
+CLASS = "drafting/class-papers.toml"
 # Line widths that a DXF file can name, in hundredths of a millimetre.
 LEGAL_PENS = {
     *(0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50),
@@ -511,6 +512,14 @@ BASE = "base-ply-glass-smooth"
         ("drafting/scales.toml", "factor = 1\n", "factor = 0\n", "feet-inches-1.factor"),
         ("drafting/scales.toml", '"feet-inches"', '"feet"', "feet-inches-1.units"),
         ("drafting/keynotes.toml", "text =", "txt =", None),
+        ("drafting/reasons.toml", 'role = "deck"', "role = 1", "deck.role"),
+        ("drafting/reasons.toml", '["wood sheathing"]', "[]", "sheathing.named"),
+        ("drafting/reasons.toml", 'name = "Deck"', 'called = "Deck"', "deck.called"),
+        ("drafting/asks.toml", '["low_cant"]', "[]", "cant-height.rules"),
+        ("drafting/asks.toml", '["low_cant"]', '"low_cant"', "cant-height.rules"),
+        (CLASS, 'width = "8 1/2 in"', 'width = "12 in"', "Letter"),
+        (CLASS, 'units = "millimetres"', 'units = "feet-inches"', "Letter.units"),
+        (CLASS, 'units = "millimetres"', 'units = "metres"', "A4.units"),
         ("drafting/cautions.toml", '["always"]', '["sometimes"]', "defer.applies"),
         ("drafting/cautions.toml", '["always"]', "[]", "defer.applies"),
         ("drafting/notes.toml", 'title = "Datums"', "title = 1", "datum.title"),

@@ -19,6 +19,7 @@ from detailgen.catalog._tables import (
     source_of,
     unknown,
 )
+from detailgen.catalog.teaching import Reason, read_asks, read_reason
 from detailgen.errors import Problem, UserError
 from detailgen.units import UnitSystem
 
@@ -86,6 +87,18 @@ class PaperData:
 
 
 @dataclass(frozen=True, slots=True)
+class ClassPaperData:
+    """One size of paper for a class, upright."""
+
+    name: str
+    width: float
+    height: float
+    margin: float
+    system: UnitSystem
+    """Of the jobs that take it when nothing else is asked."""
+
+
+@dataclass(frozen=True, slots=True)
 class Scale:
     """One scale of a standard series."""
 
@@ -114,6 +127,8 @@ class Drafting:
     layers: tuple[LayerData, ...]
     patterns: Mapping[str, PatternData]
     papers: Mapping[str, PaperData]
+    class_papers: Mapping[str, ClassPaperData]
+    """Upright paper for handouts and exercises."""
     scales: tuple[Scale, ...]
     keynotes: Mapping[str, str]
     """What a keynote says of a part, by its role or id."""
@@ -123,6 +138,10 @@ class Drafting:
     """How to tell right from wrong, by the way of sticking."""
     looks: Mapping[str, str]
     """What to look at when a part has been laid, by its role."""
+    reasons: tuple[Reason, ...]
+    """What parts are called in plain language, and why they are there."""
+    asks: Mapping[str, tuple[str, ...]]
+    """Which rules ask what a dimension shows, by its id."""
     exclusions: tuple[Printed, ...] = ()
     """What a package leaves out."""
     premises: tuple[Printed, ...] = ()
@@ -147,6 +166,16 @@ class Drafting:
     def paper(self, name: str) -> PaperData:
         """Return a size of sheet; UserError when there is none of that name."""
         return self.papers[name]
+
+    def class_paper(self, name: str, system: UnitSystem) -> ClassPaperData:
+        """Return a paper for a class; without a name that of a unit system.
+
+        Raises:
+            UserError: There is no paper of that name.
+        """
+        if name:
+            return self.class_papers[name]
+        return next(p for p in self.class_papers.values() if p.system is system)
 
     def scales_of(self, system: UnitSystem) -> tuple[Scale, ...]:
         """Return the series of scales of a unit system, the largest scale first."""
@@ -189,12 +218,15 @@ def read_drafting(folder: Path, problems: list[Problem]) -> Drafting:
         layers=_unique_layers(rows("layers")),
         patterns=_table("hatch pattern", {r.id: _pattern(r) for r in rows("patterns")}),
         papers=_table("sheet size", {r.id: _paper(r) for r in rows("papers")}),
+        class_papers=_class_papers(rows("class-papers")),
         scales=tuple(s for r in rows("scales") for s in _scales(r)),
         keynotes=_table("keynote", {r.id: _keynote(r) for r in rows("keynotes")}),
         cautions=tuple(_printed(r) for r in rows("cautions")),
         notes=tuple(_printed(r) for r in rows("notes")),
         signs=tuple(_printed(r) for r in rows("signs")),
         looks=_table("look", {r.id: _keynote(r) for r in rows("looks")}),
+        reasons=tuple(read_reason(r) for r in rows("reasons")),
+        asks=_table("dimension", {r.id: read_asks(r) for r in rows("asks")}),
         exclusions=tuple(_printed(r) for r in rows("exclusions")),
         premises=tuple(_printed(r) for r in rows("premises")),
     )
@@ -266,6 +298,28 @@ def _paper(row: Row) -> PaperData:
         row.complain("", "a sheet is at least as wide as high, and larger than its margins")
     row.done()
     return paper
+
+
+def _class_papers(rows: list[Row]) -> Mapping[str, ClassPaperData]:
+    made = {row.id: paper for row in rows for paper in _class_paper(row)}
+    for system in UnitSystem if rows else ():
+        if not any(paper.system is system for paper in made.values()):
+            rows[0].complain("units", f"no paper is for jobs in {system}")
+    return _table("class paper", made)
+
+
+def _class_paper(row: Row) -> list[ClassPaperData]:
+    width, height = row.length("width"), row.length("height")
+    margin = row.length("margin")
+    system = row.one_of("units", [str(s) for s in UnitSystem])
+    if not 2 * margin < width <= height:
+        row.complain(
+            "", "a class paper is at least as high as wide, and beyond its margins"
+        )
+    row.done()
+    if system not in set(UnitSystem):
+        return []
+    return [ClassPaperData(row.id, width, height, margin, UnitSystem(system))]
 
 
 def _scales(row: Row) -> list[Scale]:

@@ -33,24 +33,71 @@ ClassFormats = Annotated[
 ]
 
 
+class ClassPart(StrEnum):
+    """What can be made for a class."""
+
+    STAGES = "stages"
+    CHECKLIST = "checklist"
+    HANDOUT = "handout"
+    EXERCISE = "exercise"
+    PAGE = "page"
+
+
+ClassParts = Annotated[
+    list[ClassPart] | None,
+    typer.Option("--part", help="What is made. May be repeated; by default everything."),
+]
+ClassPaperName = Annotated[
+    str,
+    typer.Option(
+        "--paper",
+        metavar="NAME",
+        help="Of handouts and exercises: Letter or A4; by default the job's units tell.",
+    ),
+]
+Seed = Annotated[
+    int,
+    typer.Option(
+        "--seed", min=0, help="Shuffles exercises; the same seed makes the same papers."
+    ),
+]
+WordBank = Annotated[
+    bool,
+    typer.Option(
+        "--word-bank/--no-word-bank",
+        help="Whether the names stand, shuffled, on the sheet that asks for them.",
+    ),
+]
+
+
 @app.command()
 @told
-def teach(job_file: JobFile, out: ClassFolder = None, formats: ClassFormats = None) -> None:
-    """Make a job ready for a class: stage sheets, hold-point checklists, and a page.
+def teach(
+    job_file: JobFile,
+    out: ClassFolder = None,
+    formats: ClassFormats = None,
+    parts: ClassParts = None,
+    paper: ClassPaperName = "",
+    seed: Seed = 1,
+    word_bank: WordBank = True,
+) -> None:
+    """Make a job ready for a class: sheets, handouts, exercises with keys, and a page.
 
     The page is one file that opens in any browser, without a network.
     """
     from detailgen import reports
-    from detailgen.classroom import FORMATS, parts_of, teach_job
+    from detailgen.classroom import FORMATS, Part, Wanted, steps_to_teach, teach_job
     from detailgen.loader import load_job
     from detailgen.output import check_folder, write_all
 
     folder = out or Path("class", job_file.stem)
     wanted = tuple(dict.fromkeys(str(f) for f in formats or FORMATS))
+    asked = frozenset(Part(str(p)) for p in parts or Part)
+    choice = Wanted(asked, paper, seed, word_bank)
     job = load_job(job_file)
     check_folder(folder)
-    with reports.progress(parts_of(job, wanted)) as advance:
-        made = teach_job(job, wanted, advance)
+    with reports.progress(steps_to_teach(job, wanted, choice)) as advance:
+        made = teach_job(job, wanted, advance, choice)
     paths = write_all(folder, made.files)
     told_sheets = f"{made.sheets} sheets in " if made.sheets else ""
     reports.console().print(f"{told_sheets}{len(paths)} files written to {folder}")

@@ -1,7 +1,18 @@
-"""For the class: the stages of a condition, on sheets, as a checklist, on a page."""
+"""For the class: stages, checklists, handouts, and exercises with their keys."""
 
 from detailgen.lessons.checklist import checklist
+from detailgen.lessons.exercise import names_exercise, numbers_exercise
+from detailgen.lessons.handout import handout
 from detailgen.lessons.stage_sheets import stage_sheets
 from detailgen.lessons.step import Step, held, steps_of
 
-__all__ = ["Step", "checklist", "held", "stage_sheets", "steps_of"]
+__all__ = [
+    "Step",
+    "checklist",
+    "handout",
+    "held",
+    "names_exercise",
+    "numbers_exercise",
+    "stage_sheets",
+    "steps_of",
+]

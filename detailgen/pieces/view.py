@@ -73,7 +73,7 @@ def stretch_figure(
     """
     factor = scale.factor
     wide = (stretch.end - stretch.start) / factor
-    named = max(text_width(_name(one), TEXT, bold=True) for one in courses) + 2.0
+    named = max(text_width(_name(one), TEXT, bold=True) for one in courses) + 3.0
     box = (-_PAD, 0.0, max(wide, named) + _PAD, height_of(courses, factor))
     figure = Figure(f"pieces-{number}", f"PIECES, ROW {number}", scale, box, box)
     y = _FOOT
@@ -114,7 +114,7 @@ def _band(
     numbers = _numbers(one, stretch, y, factor, units)
     items += numbers
     above = any(isinstance(i, Text) and i.at[1] > y + high for i in numbers)
-    at = (1.5 * factor, y + high + (1.4 + (PITCH if above else 0.0)) * factor)
+    at = (2.5 * factor, y + high + (1.4 + (PITCH if above else 0.0)) * factor)
     items.append(Text(at, _name(one), TEXT, "text", bold=True))
     return items
 

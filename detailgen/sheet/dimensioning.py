@@ -22,6 +22,8 @@ ROOMY: Final = (10.0, 7.0)
 """From the view to the first dimension line, and from each to the next, mm on paper."""
 SNUG: Final = (8.0, 6.0)
 """The same on a small sheet."""
+_OVER_LINE: Final = 0.4
+"""From the dimension line to the base line of larger letters, in their height."""
 _LEAST: Final = 0.05
 """Shorter lengths than this, mm, have no dimension: nothing would be there to see."""
 
@@ -78,6 +80,7 @@ def dimensions(
     body: Box,
     factor: float,
     steps: tuple[float, float] = ROOMY,
+    height: float = TEXT,
 ) -> tuple[list[Dimension], Box]:
     """Return the dimensions of a view in model mm, and the paper box of view and all.
 
@@ -86,45 +89,51 @@ def dimensions(
         body: The view without annotations, paper mm about the model's origin.
         factor: Model mm per paper mm.
         steps: Distances of the first dimension line, and between lines, mm on paper.
+        height: Of the letters, mm on paper.
     """
     made: list[Dimension] = []
     boxes = [body]
     for upright in (True, False):
         group = [m for m in wanted if m.upright is upright]
-        for item, box in _side(group, body, factor, steps):
+        for item, box in _side(group, body, factor, (steps, height)):
             made.append(item)
             boxes.append(box)
     return made, hull(boxes)
 
 
 def _side(
-    group: Sequence[Measured], body: Box, factor: float, steps: tuple[float, float]
+    group: Sequence[Measured],
+    body: Box,
+    factor: float,
+    look: tuple[tuple[float, float], float],
 ) -> list[tuple[Dimension, Box]]:
-    """Place the dimensions of one side."""
+    """Place the dimensions of one side; `look` is the steps and the height of letters."""
     if not group:
         return []
+    steps, height = look
     upright = group[0].upright
     along = 1 if upright else 0
     spans: list[Span] = []
     for m in group:
         low, high = sorted((m.start[along] / factor, m.end[along] / factor))
-        spans.append(Span(low, high, text_width(m.text, TEXT), m.gauge.rank))
+        spans.append(Span(low, high, text_width(m.text, height), m.gauge.rank))
     placed: list[tuple[Dimension, Box]] = []
     # The corner below and to the right is left to neither side.
     berths = stack(spans, floor=body[1]) if upright else stack(spans, ceiling=body[2])
+    gap = max(DIM_TEXT_GAP, _OVER_LINE * height)
     for m, span, berth in zip(group, spans, berths, strict=True):
         off = steps[0] + berth.line * steps[1]
         if upright:
             level = body[2] + off
-            text_at = (level - DIM_TEXT_GAP, berth.middle)
+            text_at = (level - gap, berth.middle)
             line_at, angle = (level, span.low), 90.0
         else:
             level = body[1] - off
-            text_at = (berth.middle, level + DIM_TEXT_GAP)
+            text_at = (berth.middle, level + gap)
             line_at, angle = (span.low, level), 0.0
         low = min(span.low, berth.middle - span.text / 2)
         high = max(span.high, berth.middle + span.text / 2)
-        near = off - DIM_TEXT_GAP - 1.3 * TEXT
+        near = off - gap - 1.3 * height
         far = off + DIM_OVERSHOOT
         box = (
             (body[2] + near, low - 2, body[2] + far, high + 2)
@@ -141,7 +150,7 @@ def _side(
                 m.prefix,
                 m.suffix,
                 (text_at[0] * factor, text_at[1] * factor),
-                TEXT,
+                height,
                 "dims",
                 m.true,
             ),

@@ -62,20 +62,20 @@ def named_parts(
     films: dict[str, list[Aim]] = {}
     stages: dict[str, int] = {}
     for coat in drawn.coats:
-        films.setdefault(coat.name, []).extend(_film_aims(drawn, coat, factor))
+        films.setdefault(coat.name, []).extend(film_aims(drawn, coat, factor))
         stages.setdefault(coat.name, coat.stage)
     for number, (name, aims) in enumerate(films.items(), len(groups)):
         if aims:
             order.append((stages[name], number, Keynote("", name, "", name), tuple(aims)))
     order.sort(key=lambda o: o[:2])
-    chosen = _reached([o[3] for o in order], drawn, factor, labels)
+    chosen = reached([o[3] for o in order], drawn, factor, labels)
     return [
         Named(replace(note, number=str(i)), aims)
         for i, ((_, _, note, _), aims) in enumerate(zip(order, chosen, strict=True), 1)
     ]
 
 
-def _reached(
+def reached(
     groups: Sequence[Sequence[Aim]],
     drawn: LayeredSection,
     factor: float,
@@ -135,7 +135,8 @@ def aims_of(region: Region, factor: float) -> list[Aim]:
     ]
 
 
-def _film_aims(drawn: LayeredSection, coat: Coat, factor: float) -> list[Aim]:
+def film_aims(drawn: LayeredSection, coat: Coat, factor: float) -> list[Aim]:
+    """Return where a leader may point at a coat: along what is drawn of it."""
     aims: list[Aim] = []
     for run in coat_runs(drawn, coat.body, coat.line, factor):
         points = vertices(run)
