@@ -13,15 +13,19 @@ JOB = """
 [project]
 name = "Trial"
 [[condition]]
-id = "W1"
-kind = "wall"
+id = "E2"
+kind = "roof-edge"
 title = "Parapet, n\u00f6rdlich"
 length = "120 ft"
 [[condition]]
-id = "D1"
-kind = "drain"
+id = "E1"
+kind = "roof-edge"
+[[condition]]
+id = "V1"
+kind = "vent-sleeve"
 count = 2
 """
+"""Enough conditions for the work to be shared out."""
 COMMANDS = {
     "draw": [
         "--fresh",
