@@ -14,12 +14,12 @@ JOB = """
 name = "Trial"
 [[condition]]
 id = "E2"
-kind = "roof-edge"
+kind = "vent-sleeve"
 title = "Parapet, n\u00f6rdlich"
 length = "120 ft"
 [[condition]]
 id = "E1"
-kind = "roof-edge"
+kind = "vent-sleeve"
 [[condition]]
 id = "V1"
 kind = "vent-sleeve"
