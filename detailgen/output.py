@@ -2,17 +2,32 @@
 
 Everything is written into a fresh folder beside its goal first, and moved into place only
 when the last byte is on the disk. Until then the output folder is as it was.
+
+Who writes into a folder holds a lock on it, which the system takes back when the process
+ends in whatever way. What a killed run has left is therefore known, and taken away.
 """
 
 import os
+import platform
+import shutil
+import sys
 import tempfile
+import time
+import zlib
 from collections.abc import Callable, Generator, Mapping
 from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 
 from detailgen.errors import Problem, UserError, printable
 
+try:
+    import fcntl
+except ImportError:  # a system without such locks: nothing is guarded, nothing tidied
+    fcntl = None
+
 _TEMPORARY = ".detailgen-"
+_PATIENCE = 30.0
+"""Seconds to wait for another run that writes into the same folder."""
 
 
 def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
@@ -31,7 +46,7 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
         problems = [problem for goal in goals if (problem := _blocked(goal, folder))]
         if problems:
             raise UserError(problems)
-        with tempfile.TemporaryDirectory(prefix=_TEMPORARY, dir=folder) as beside:
+        with _claimed(folder), _beside(folder) as beside:
             written: dict[Path, Path] = {}
             for number, (goal, content) in enumerate(goals.items()):
                 written[goal] = Path(beside, str(number))
@@ -55,14 +70,12 @@ def reader_of(folder: Path) -> Callable[[str], bytes | None]:
 
 
 def write_new(file: Path, content: bytes) -> None:
-    """Write a file that is not there yet.
+    """Write a file that is not there yet, whole or not at all.
 
     Raises:
         UserError: There is something of that name, or it cannot be written.
     """
-    check_new(file)
-    with _told(file):
-        _write(file, content)
+    put_file(file, content, replace=False)
 
 
 def put_file(file: Path, content: bytes, *, replace: bool) -> None:
@@ -84,7 +97,7 @@ def put_file(file: Path, content: bytes, *, replace: bool) -> None:
             raise UserError([_problem(folder, "there is no such folder")])
         if problem := _blocked(file, folder):
             raise UserError([problem])
-        with tempfile.TemporaryDirectory(prefix=_TEMPORARY, dir=folder) as beside:
+        with _claimed(folder), _beside(folder) as beside:
             temporary = Path(beside, "0")
             _write(temporary, content)
             temporary.replace(file)
@@ -133,6 +146,72 @@ def _write(file: Path, content: bytes) -> None:
         stream.write(content)
         stream.flush()
         os.fsync(stream.fileno())
+
+
+def _beside(folder: Path) -> tempfile.TemporaryDirectory[str]:
+    """Return a fresh folder in a folder, whose name says which machine made it."""
+    return tempfile.TemporaryDirectory(prefix=_own(), dir=folder)
+
+
+def _own() -> str:
+    machine = zlib.crc32(platform.node().encode(errors="replace"))
+    return f"{_TEMPORARY}{machine:08x}-"
+
+
+@contextmanager
+def _claimed(folder: Path) -> Generator[None]:
+    """Keep other runs out of a folder, after taking away what dead ones have left.
+
+    Where the system gives no lock, as on some network shares, nothing is taken away: it may
+    belong to a run that lives. What another machine has left stays for that one, too: a
+    lock may not reach so far.
+    """
+    if fcntl is None:
+        yield
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        if _locked(handle, folder):
+            _tidy(folder)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _locked(handle: int, folder: Path) -> bool:
+    """Wait for the lock on a folder; False where there are no locks.
+
+    Raises:
+        UserError: Another run holds it for too long.
+    """
+    assert fcntl is not None
+    until = time.monotonic() + _PATIENCE
+    while True:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            if time.monotonic() > until:
+                message = "another run is writing into this folder"
+                mend = "Wait until it is done, or choose another folder with --out."
+                raise UserError([Problem(message, _name(folder), mend=mend)]) from None
+            time.sleep(0.05)
+        except OSError:
+            return False
+        else:
+            return True
+
+
+def _tidy(folder: Path) -> None:
+    """Take away what a run that was killed has left of its unfinished files, and say so."""
+    left = [
+        path
+        for path in sorted(folder.glob(f"{_own()}*"))
+        if path.is_dir() and not path.is_symlink()
+    ]
+    for path in left:
+        shutil.rmtree(path)
+    if left:
+        sys.stderr.write(f"Took away what a killed run had left in {_name(folder)}.\n")
 
 
 @contextmanager

@@ -8,10 +8,12 @@ import gc
 import os
 import signal
 import sys
+import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context
+from threading import Thread
 from typing import Final, TypeVar
 
 MOST: Final = 4
@@ -118,7 +120,15 @@ def _pool(processes: int, first: Callable[[], None]) -> ProcessPoolExecutor:
 def _begin(first: Callable[[], None]) -> None:
     """Settle into a new process: it ends when it is told to by the one that began it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
     first()
+
+
+def _end_with(parent: int) -> None:
+    """End this process soon after the one that began it, which may have been killed."""
+    while os.getppid() == parent:
+        time.sleep(0.5)
+    os._exit(1)
 
 
 def _do(part: Sequence[int]) -> Sequence[object]:

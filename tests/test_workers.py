@@ -1,5 +1,8 @@
 """Work shared out over processes gives what one process gives."""
 
+import subprocess
+import sys
+import time
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -109,3 +112,27 @@ def test_sheets_are_the_same_by_one_process_and_by_several(
         assert len(told) == steps_of(job)
     assert drawn[0] == drawn[1]
     assert list(drawn[0]) == list(drawn[1])
+
+
+SLOW = """
+import os, sys, time
+from detailgen.workers import shared_out
+def work(numbers):
+    print(os.getpid(), flush=True)
+    time.sleep(60)
+    return list(numbers)
+shared_out(work, 4, 2, lambda _: None)
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="work is shared out on Linux only")
+def test_workers_end_when_the_one_that_began_them_is_killed() -> None:
+    with subprocess.Popen([sys.executable, "-c", SLOW], stdout=subprocess.PIPE) as run:
+        assert run.stdout
+        worker = int(run.stdout.readline())
+        run.kill()
+    for _ in range(100):
+        if not Path(f"/proc/{worker}").exists():
+            break
+        time.sleep(0.1)
+    assert not Path(f"/proc/{worker}").exists()

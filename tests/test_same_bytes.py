@@ -1,0 +1,75 @@
+"""The same bytes whatever stands around the program, in processes of their own."""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+JOB = """
+[project]
+name = "Trial"
+[[condition]]
+id = "E2"
+kind = "vent-sleeve"
+title = "Parapet, n\u00f6rdlich"
+length = "120 ft"
+[[condition]]
+id = "E1"
+kind = "vent-sleeve"
+[[condition]]
+id = "V1"
+kind = "vent-sleeve"
+count = 2
+"""
+"""Enough conditions for the work to be shared out."""
+COMMANDS = {
+    "draw": [
+        "--fresh",
+        *(w for f in ("dxf", "svg", "pdf", "png") for w in ("--format", f)),
+    ],
+    "teach": [],
+    "takeoff": [],
+}
+"""Commands that write a folder with --out, and what else they are given."""
+
+USUAL = {"PYTHONHASHSEED": "1", "TZ": "UTC", "LC_ALL": "C.UTF-8"}
+OTHER = {"PYTHONHASHSEED": "987", "TZ": "Asia/Kathmandu", "LC_ALL": "C", "LANG": "tr_TR"}
+
+
+def run(
+    folder: Path, command: str, around: dict[str, str], *python: str, umask: int
+) -> Path:
+    """Run a command in a folder and return where it has written."""
+    folder.mkdir(parents=True)
+    (folder / "job.toml").write_text(JOB, encoding="utf-8")
+    given = [command, "job.toml", "--out", "out", *COMMANDS[command]]
+    subprocess.run(
+        [*python, "-m", "detailgen", *given],
+        cwd=folder,
+        env={"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT), **around},
+        umask=umask,
+        capture_output=True,
+        check=True,
+    )
+    return folder / "out"
+
+
+def content(folder: Path) -> dict[str, bytes]:
+    files = (p for p in folder.rglob("*") if p.is_file())
+    return {str(p.relative_to(folder)): p.read_bytes() for p in files}
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_the_same_bytes_whatever_stands_around(tmp_path: Path, command: str) -> None:
+    one_core = ["taskset", "-c", "0"] if shutil.which("taskset") else []
+    first = content(run(tmp_path / "a", command, USUAL, sys.executable, umask=0o022))
+    python = [*one_core, sys.executable, "-O"]
+    far = tmp_path / "b c" / "\u00e9"
+    second = content(run(far, command, OTHER, *python, umask=0o077))
+    assert len(first) > 2
+    assert first.keys() == second.keys()
+    assert [name for name in first if first[name] != second[name]] == []
