@@ -283,6 +283,8 @@ def _map(
     words = f"Rows {tile_name(0, 0)[:-1]} down, columns 1 to the right. " + (
         f"Nothing on {', '.join(out)}: left out." if out else "No tile is left out."
     )
+    if piece.prime:
+        words += " Hatched: primed (foil) or prepared (granules) before a piece lands."
     for line in wrap(words, paper.width - 2 * left, 2.5)[:3]:
         items.append(Text((left, y), line, 2.5, "text"))
         y -= 4.2
