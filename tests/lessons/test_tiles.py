@@ -85,6 +85,11 @@ def _crosses(lines: list[Line]) -> list[Point]:
     return sorted(found, key=lambda p: (round(p[0]), round(p[1])))
 
 
+def _moved(line: Line, by: Point) -> Line:
+    (ax, ay), (bx, by_) = line
+    return (ax + by[0], ay + by[1]), (bx + by[0], by_ + by[1])
+
+
 def _off(p: Point, line: Line) -> float:
     (ax, ay), (bx, by) = line
     size = hypot(bx - ax, by - ay)
@@ -125,7 +130,7 @@ def test_tiles_laid_together_are_the_piece(kind: str, paper: str):
             move = (column * wide - low_left[0], -row * high - low_left[1])
             crosses = [low_left, top_left, low_right, top_right]
             laid += [
-                tuple((x + move[0], y + move[1]) for x, y in line)
+                _moved(line, move)
                 for line in lines
                 if min(y for _, y in line) > low_left[1] - 8.1
                 and not any(_off(c, line) < 0.001 and dist(*line) < 12.01 for c in crosses)
@@ -138,7 +143,7 @@ def test_tiles_laid_together_are_the_piece(kind: str, paper: str):
         by_y = min(y for line in laid for _, y in line) - min(
             y for line in wanted for _, y in line
         )
-        wanted = [tuple((x + by_x, y + by_y) for x, y in line) for line in wanted]
+        wanted = [_moved(line, (by_x, by_y)) for line in wanted]
         for line in laid:
             assert all(min(_off(p, w) for w in wanted) < NEAR for p in line)
         for a, b in wanted:
