@@ -3,7 +3,6 @@
 import io
 from dataclasses import replace
 from math import dist, hypot
-from pathlib import Path
 
 import pikepdf
 import pytest
@@ -34,7 +33,7 @@ Line = tuple[Point, Point]
 
 
 def _job(kind="outside-corner"):
-    return job_of(JOB.format(kind=kind), Path("job.toml"))
+    return job_of(JOB.format(kind=kind), "job.toml")
 
 
 def _lines(page) -> list[Line]:
