@@ -101,3 +101,31 @@ def teach(
     paths = write_all(folder, made.files)
     told_sheets = f"{made.sheets} sheets in " if made.sheets else ""
     reports.console().print(f"{told_sheets}{len(paths)} files written to {folder}")
+
+
+@app.command()
+@told
+def patterns(
+    job_file: JobFile,
+    detail: Annotated[str, typer.Option("--detail", help="Id of the condition.")],
+    piece: Annotated[str, typer.Option("--piece", help="Only this piece.")] = "",
+    paper: Annotated[str, typer.Option("--paper", help="By default ANSI A.")] = "",
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", help="By default patterns/JOB."),
+    ] = None,
+) -> None:
+    """Print patterns at full size: tiles with crosses to lay them together by.
+
+    Each piece is one PDF, and one whole sheet in DXF and SVG.
+    """
+    from detailgen import reports
+    from detailgen.full_size import patterns_job
+    from detailgen.loader import load_job
+    from detailgen.output import check_folder, write_all
+
+    folder = out or Path("patterns", job_file.stem)
+    job = load_job(job_file)
+    check_folder(folder)
+    paths = write_all(folder, patterns_job(job, detail, piece, paper))
+    reports.console().print(f"{len(paths)} files written to {folder}")

@@ -86,7 +86,7 @@ def _drawn(request: SheetRequest, piece: FlatPiece) -> list[Item]:
     items += [
         Hatch(ring, "hatch", pattern, tag=piece.id)
         for zone in piece.prime
-        if len(ring := _tidy(zone.outline)) > 2
+        if len(ring := tidy(zone.outline)) > 2
     ]
     for fold in piece.folds:
         layer = "valley" if fold.turn > 0.0 else "ridge"
@@ -98,7 +98,7 @@ def _drawn(request: SheetRequest, piece: FlatPiece) -> list[Item]:
     return items
 
 
-def _tidy(ring: Outline) -> Outline:
+def tidy(ring: Sequence[Point]) -> Outline:
     """Return a ring without corners that lie on one another."""
     pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
     return tuple(a for a, b in pairs if dist(a, b) > _SAME)
