@@ -1,6 +1,6 @@
 """Two versions of a job, and a job beside its alternates: from files to what differs."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final, cast
@@ -8,6 +8,8 @@ from typing import Any, Final, cast
 from detailgen.bids import bill_of, prices_of
 from detailgen.bill import Bill, Prices
 from detailgen.compare import (
+    Alternates,
+    Beside,
     Comparison,
     SharedChange,
     Side,
@@ -17,9 +19,16 @@ from detailgen.compare import (
     is_printing,
     moved,
 )
-from detailgen.errors import UserError
-from detailgen.loader import Document, Job, job_from, read_document
-from detailgen.loader.variants import GONE, NOWHERE, Put, variant
+from detailgen.errors import Problem, UserError
+from detailgen.loader import Alternate, Document, Job, job_from, read_document
+from detailgen.loader.variants import (
+    GONE,
+    NOWHERE,
+    Put,
+    alternate_job,
+    given_alternates,
+    variant,
+)
 from detailgen.pipeline import Progress, check_job
 from detailgen.takeoff import flat_pieces, take_off
 
@@ -164,3 +173,74 @@ def _tried(base: Version, job: Job | None, prices: Prices) -> set[str] | None:
         return None
     other = _version(job, prices)
     return {m for m, side in base.sides.items() if moved(side, other.sides[m])}
+
+
+# --- a job beside its alternates --------------------------------------------------------
+
+
+def asked_alternates(read: Read, texts: Sequence[str]) -> tuple[tuple[Alternate, Job], ...]:
+    """Return the alternates of a job, those of the file first, each as a valid job.
+
+    Args:
+        read: The base.
+        texts: What the command line asks for besides.
+
+    Raises:
+        UserError: There is none, or there are some that cannot be; all mistakes are told.
+    """
+    asked = [*read.job.alternates, *given_alternates(texts, read.job)]
+    if not asked:
+        told = "the job has no alternate, and none is asked for"
+        allowed = "[[alternate]] in the file, or --with rules=SET, --with adhesion=cold"
+        mend = "Add an [[alternate]] with a name and what it changes, or ask with --with."
+        raise UserError([Problem(told, read.job.file, allowed=allowed, mend=mend)])
+    made: list[tuple[Alternate, Job]] = []
+    problems: list[Problem] = []
+    for one in asked:
+        try:
+            made.append((one, alternate_job(read.document, one)))
+        except UserError as error:
+            problems += error.problems
+    if problems:
+        raise UserError(problems)
+    return tuple(made)
+
+
+def beside(
+    read: Read,
+    asked: Sequence[tuple[Alternate, Job]],
+    prices: Prices,
+    progress: Progress = lambda _: None,
+) -> Alternates:
+    """Return a job and its alternates, built, checked and counted.
+
+    Args:
+        read: The base.
+        asked: Its alternates.
+        prices: For what they cost.
+        progress: Told what has just been done: once for the base and for each alternate.
+    """
+    base = _version(read.job, prices)
+    progress("the base is checked")
+    others: list[Beside] = []
+    for one, job in asked:
+        found = compared(base, _version(job, prices))
+        others.append(Beside(one.name, one.about, _changes(one), found))
+        progress(f"{one.name} is checked")
+    return Alternates(base, tuple(others))
+
+
+def _changes(one: Alternate) -> tuple[str, ...]:
+    """Return what an alternate changes, in words."""
+    told = [
+        f"{'.'.join(part for part in (s.of or s.home * (s.home == 'roof'), s.key) if part)}"
+        f" = {_plain(s.value)}"
+        for s in one.settings
+    ]
+    return (*told, *(f"without {mark}" for mark in one.without))
+
+
+def _plain(value: object) -> str:
+    if isinstance(value, list):
+        return " + ".join(str(v) for v in cast("list[object]", value))
+    return str(value).lower() if isinstance(value, bool) else str(value)

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from detailgen.cli._app import RULE_FAILS, AsJson, app, print_text, told
+from detailgen.cli.jobs import JobFile
 
 OldFile = Annotated[
     Path, typer.Argument(metavar="OLD.toml", help="Parameter file as it was.")
@@ -46,3 +47,51 @@ def compare(
         reports.console().print(compare_pages.comparison_text(found, every=every))
     if found.worse:
         raise typer.Exit(RULE_FAILS)
+
+
+@app.command()
+@told
+def alternates(
+    job_file: JobFile,
+    others: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--with",
+            metavar="WHAT",
+            help="One more: rules=SET, adhesion=cold, roof-edge.edge=flush, W1.KEY=VALUE, "
+            "without=E2; a comma joins several into one. May be repeated.",
+        ),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", help="Write a workbook, CSV and JSON here."),
+    ] = None,
+    prices: PriceFile = None,
+    as_json: AsJson = False,
+) -> None:
+    """Set a job beside its alternates: what they take, what they cost, what rules say.
+
+    Named alternates stand in the file; --with asks for more.
+    """
+    from detailgen import alternate_pages, reports
+    from detailgen.bids import prices_of
+    from detailgen.compare import beside_files, beside_json
+    from detailgen.comparing import asked_alternates, beside, read_job
+    from detailgen.output import check_folder, write_all
+
+    read = read_job(job_file)
+    given = prices_of(read.job, prices)
+    asked = asked_alternates(read, others or ())
+    if out is not None:
+        check_folder(out)
+    with reports.progress(len(asked) + 1) as advance:
+        found = beside(read, asked, given, advance)
+    files = beside_files(found, given.currency) if out is not None else {}
+    paths = write_all(out, files) if out is not None else ()
+    if as_json:
+        print_text(beside_json(found))
+        return
+    console = reports.console()
+    console.print(alternate_pages.alternates_text(found, given.currency))
+    if out is not None:
+        console.print(f"{len(paths)} files written to {out}")

@@ -5,6 +5,14 @@ body by the area that only one of the two versions covers. Every field of a sect
 looked at, so that nothing changes silently.
 """
 
+from detailgen.compare._beside import (
+    Alternates,
+    Beside,
+    FindingRow,
+    MaterialRow,
+    failing,
+    unpriced,
+)
 from detailgen.compare._compare import compared, moved
 from detailgen.compare._counts import same_number, total_rows
 from detailgen.compare._nouns import (
@@ -33,15 +41,20 @@ from detailgen.compare._words import (
     revision_text,
     sentences,
 )
+from detailgen.compare.beside_files import beside_files, beside_json
 from detailgen.compare.content import comparison_content, finding_json, rounded, total_json
 
 __all__ = [
+    "Alternates",
     "Amounts",
+    "Beside",
     "Comparison",
     "DetailChange",
     "DimensionChange",
     "Fate",
     "FindingChange",
+    "FindingRow",
+    "MaterialRow",
     "OtherChange",
     "PartChange",
     "QuantityChange",
@@ -51,10 +64,13 @@ __all__ = [
     "TotalChange",
     "ValueChange",
     "Version",
+    "beside_files",
+    "beside_json",
     "by_how_much",
     "compared",
     "comparison_content",
     "dimension_words",
+    "failing",
     "finding_json",
     "finding_words",
     "is_printing",
@@ -66,5 +82,6 @@ __all__ = [
     "show_value",
     "total_json",
     "total_rows",
+    "unpriced",
     "words_of",
 ]
