@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 There = Callable[[str], bytes | None]
 """Returns what a file of the output folder holds, by its path there; None for no file."""
-_OWN: Final = frozenset({"file", "conditions", "distances"})
+_OWN: Final = frozenset({"file", "conditions", "distances", "runs", "alternates"})
 """What of a job does not concern all of its conditions."""
 
 

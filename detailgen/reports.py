@@ -15,6 +15,7 @@ from rich.text import Text
 from detailgen import margin_pages, mend_pages, rule_pages, water_pages
 from detailgen.catalog import DEFAULT_RULES, Catalog
 from detailgen.checked import Verdict
+from detailgen.compare import Comparison, comparison_content
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.errors import Problem
 from detailgen.finding import Amount, Finding, Outcome, Unit
@@ -231,6 +232,11 @@ def water_json(job: Job, found: Sequence[tuple[PlacedCondition, water_pages.Ways
     content = [water_pages.water_content(placed, ways) for placed, ways in found]
     about = " ".join(water_pages.LIMITS.split())
     return _json({"file": job.file, "about": about, "conditions": content})
+
+
+def comparison_json(found: Comparison) -> str:
+    """Return what differs between two versions of a job, as JSON."""
+    return _json(comparison_content(found))
 
 
 def drawn_table(job: Job, checked: Sequence[Verdict]) -> Table:

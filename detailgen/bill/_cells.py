@@ -45,11 +45,11 @@ _KINDS: Final[dict[str, dict[str, Any]]] = {
 class Book:
     """A workbook in memory."""
 
-    def __init__(self, project: str, system: UnitSystem) -> None:
+    def __init__(self, project: str, system: UnitSystem, title: str = "Takeoff") -> None:
         self.project, self.system = project, system
         self._stream = BytesIO()
         self._book: Any = Workbook(self._stream, {"in_memory": True})
-        self._book.set_properties({"title": "Takeoff", "created": _DAY})
+        self._book.set_properties({"title": title, "created": _DAY})
         self._formats: dict[str, Any] = {}
 
     def page(self, name: str) -> "Page":

@@ -67,8 +67,8 @@ def csv_files(bill: Bill, shown: Shown) -> dict[str, bytes]:
     lines += [[one.id, one.title, one.missing] for one in bill.uncounted]
     totals = [_total_row(total, shown) for total in bill.totals]
     return {
-        "conditions.csv": _csv(_LINES, lines),
-        "materials.csv": _csv(_TOTALS, totals),
+        "conditions.csv": csv_text(_LINES, lines),
+        "materials.csv": csv_text(_TOTALS, totals),
     }
 
 
@@ -92,10 +92,11 @@ def json_text(bill: Bill, shown: Shown) -> str:
     return json.dumps(content, indent=2, ensure_ascii=False)
 
 
-def _csv(head: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
+def csv_text(head: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
+    """Return rows as the bytes of a CSV file; no cell of it is read as a formula."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(head)
+    writer.writerow([_cell(name) for name in head])
     for row in rows:
         writer.writerow([_cell(v) for v in row] + [""] * (len(head) - len(row)))
     return text.getvalue().encode("utf-8-sig")  # so that spreadsheets know it is UTF-8

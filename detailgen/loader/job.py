@@ -10,11 +10,13 @@ from detailgen.catalog import DEFAULT_RULES, Catalog, RuleSet, load_catalog
 from detailgen.conditions import CONDITIONS, Condition, Site
 from detailgen.errors import Problem, UserError, printable
 from detailgen.loader._acceptances import KEY, acceptances
+from detailgen.loader._alternates import Alternate, told_alternates
 from detailgen.loader._complaints import Complaints, suggestion
 from detailgen.loader._distances import told_distances
 from detailgen.loader._file import Document, document_of, read_document
 from detailgen.loader._overrides import check_materials, own_materials, own_rules
 from detailgen.loader._places import Path
+from detailgen.loader._revisions import Revision, told_revisions
 from detailgen.loader._runs import Run, told_runs
 from detailgen.loader._texts import check_texts
 from detailgen.loader._validate import validated
@@ -39,6 +41,8 @@ TABLES: Final[Mapping[str, str]] = {
     "condition": "One condition, drawn on its own sheets.",
     "distance": "How near two of the conditions stand to each other.",
     "run": "Ends and low point of the run of a condition, for laying out its pieces.",
+    "alternate": "The job with something else, to be counted and checked beside it.",
+    "revision": "What was changed in the job, when and by whom; printed on sheets.",
 }
 """The tables of a parameter file; all but the first two may be repeated."""
 MOST_CONDITIONS: Final = 500
@@ -89,6 +93,10 @@ class Job:
     """How near some of the conditions stand to each other."""
     runs: tuple[Run, ...] = ()
     """What is known of the runs of some of the conditions."""
+    alternates: tuple[Alternate, ...] = ()
+    """What is counted and checked beside it, where that is asked for."""
+    revisions: tuple[Revision, ...] = ()
+    """Its history, in the order of the file."""
 
     @property
     def site(self) -> Site:
@@ -102,7 +110,7 @@ def load_job(path: FilePath) -> Job:
     Raises:
         UserError: The file cannot be read, or says what cannot be; all mistakes are told.
     """
-    return _job(read_document(path))
+    return job_from(read_document(path))
 
 
 def job_of(text: str, file: str) -> Job:
@@ -111,10 +119,15 @@ def job_of(text: str, file: str) -> Job:
     Raises:
         UserError: It says what cannot be; all mistakes are told.
     """
-    return _job(document_of(text, file))
+    return job_from(document_of(text, file))
 
 
-def _job(document: Document) -> Job:
+def job_from(document: Document) -> Job:
+    """Return the job that a parameter file describes, which has been read already.
+
+    Raises:
+        UserError: It says what cannot be; all mistakes are told.
+    """
     complaints = Complaints(document)
     check_texts(document, complaints)
     _check_tables(document, complaints)
@@ -137,16 +150,23 @@ def _job(document: Document) -> Job:
     if roof and not complaints.about(("roof",)):
         site = Site(roof, catalog, rules)
     conditions = _conditions(document, site, catalog, complaints)
+    ids = _named(document)
     distances = told_distances(
         _listed(Distance, "distance", document, complaints),
-        _named(document),
+        ids,
         complaints,
     )
     runs = told_runs(
         _listed(Run, "run", document, complaints),
-        _named(document),
+        ids,
         {placed.id: placed.parameters.length for placed in conditions},
         complaints,
+    )
+    alternates = told_alternates(
+        _tables("alternate", document, complaints), ids, complaints
+    )
+    revisions = told_revisions(
+        _listed(Revision, "revision", document, complaints), ids, complaints
     )
     complaints.tell()
     assert shared.project is not None  # else there was something to tell
@@ -160,6 +180,8 @@ def _job(document: Document) -> Job:
         rules,
         distances,
         runs,
+        alternates,
+        revisions,
     )
 
 

@@ -15,6 +15,8 @@ from detailgen.catalog import Catalog
 from detailgen.checks import REGISTRY
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.finding import Unit
+from detailgen.loader._alternates import MOST_ALTERNATES, AlternateHead
+from detailgen.loader._revisions import MOST_REVISIONS, Revision
 from detailgen.loader._runs import Run
 from detailgen.loader.fields import BARE, Kind, Told, told
 from detailgen.loader.job import MOST_CONDITIONS, TABLES
@@ -52,6 +54,16 @@ def job_schema(catalog: Catalog) -> Schema:
         "condition": conditions,
         "distance": {"type": "array", "items": _table_schema(Distance, catalog)},
         "run": {"type": "array", "items": _table_schema(Run, catalog)},
+        "alternate": {
+            "type": "array",
+            "maxItems": MOST_ALTERNATES,
+            "items": _alternate_schema(catalog),
+        },
+        "revision": {
+            "type": "array",
+            "maxItems": MOST_REVISIONS,
+            "items": _table_schema(Revision, catalog),
+        },
     }
     properties = {n: {"description": TABLES[n], **table} for n, table in tables.items()}
     return {
@@ -158,6 +170,31 @@ def _kind_schema(condition: Condition, catalog: Catalog) -> Schema:
     }
     own = schema["properties"]
     return {**schema, "properties": {"kind": kind, **own, "accept": accept}}
+
+
+def _alternate_schema(catalog: Catalog) -> Schema:
+    """Return the schema of an alternate, with the keys of what it may change."""
+
+    def changes(model: type[Model]) -> Schema:
+        return {**_table_schema(model, catalog), "required": [], "minProperties": 1}
+
+    schema = _table_schema(AlternateHead, catalog)
+    kinds = {kind: changes(one.parameters) for kind, one in CONDITIONS.items()}
+    tables: Schema = {
+        "roof": {"description": "Keys of the roof.", **changes(Roof)},
+        "kind": {
+            "description": "Keys of all conditions of a kind.",
+            "type": "object",
+            "additionalProperties": False,
+            "properties": kinds,
+        },
+        "condition": {
+            "description": "Keys of one condition, by its id.",
+            "type": "object",
+            "additionalProperties": {"type": "object"},
+        },
+    }
+    return {**schema, "properties": {**schema["properties"], **tables}}
 
 
 def _acceptance_schema(condition: Condition, catalog: Catalog) -> Schema:
