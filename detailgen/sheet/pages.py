@@ -30,7 +30,7 @@ from detailgen.sheet.legend import legend
 from detailgen.sheet.pattern_pages import pattern_pages
 from detailgen.sheet.plane import Box
 from detailgen.sheet.profile_pages import profile_pages
-from detailgen.sheet.request import SheetRequest
+from detailgen.sheet.request import RevisionRow, SheetRequest
 from detailgen.sheet.rule_table import not_applicable, rule_table, sources
 from detailgen.sheet.section_view import (
     arrangements,
@@ -97,7 +97,15 @@ def lettered(request: SheetRequest) -> SheetRequest:
     job = request.job
     names = ("name", "number", "location", "drawn_by", "checked_by", "date", "revision")
     clean = {name: letterable(getattr(job, name)) for name in names}
-    return replace(request, job=replace(job, **clean), title=letterable(request.title))
+    return replace(
+        request,
+        job=replace(job, **clean),
+        title=letterable(request.title),
+        revisions=tuple(
+            RevisionRow(*map(letterable, (r.mark, r.date, r.by, r.text)))
+            for r in request.revisions
+        ),
+    )
 
 
 def _first_page(

@@ -25,6 +25,17 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
+class RevisionRow:
+    """One revision, as the table above the title block tells it."""
+
+    mark: str
+    date: str
+    by: str
+    text: str
+    """What changed."""
+
+
+@dataclass(frozen=True, slots=True)
 class SheetRequest:
     """One condition, built, checked and counted, ready to be drawn."""
 
@@ -59,6 +70,8 @@ class SheetRequest:
     """Number of this condition's first sheet in the set."""
     sheets_in_set: int = 0
     """How many sheets the whole set has; 0 when that is not known."""
+    revisions: tuple[RevisionRow, ...] = ()
+    """What was revised, the oldest first; the sheets bear the mark of the last."""
 
     @property
     def inches(self) -> bool:

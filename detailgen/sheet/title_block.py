@@ -4,12 +4,16 @@ from dataclasses import dataclass
 from typing import Final
 
 from detailgen.geometry import Point
-from detailgen.lettering import text_width, wrap
-from detailgen.scene import CELL_PAD, MIN_TEXT, Cell, TitleBlock
+from detailgen.lettering import text_width
+from detailgen.scene import CELL_PAD, MIN_TEXT, Cell, Item, TitleBlock
+from detailgen.sheet.fitting import lines_of
 from detailgen.sheet.request import SheetRequest
+from detailgen.sheet.revisions import mark_width, revision_cells, revision_mark
 
 _SIZES: Final = (3.5, MIN_TEXT)
 """Letter heights of a value, the first that fits being taken."""
+_BESIDE: Final = 1.5
+"""From the mark of a revision to what stands beside it, mm."""
 _MORE: Final = 5.2
 """Height of a further line of a value."""
 
@@ -22,6 +26,8 @@ class _Field:
     share: float
     """Part of the block's width."""
     largest: float = MIN_TEXT
+    kept: float = 0.0
+    """Room that its value leaves free at the right, mm."""
 
 
 def title_block(
@@ -46,13 +52,32 @@ def title_block(
         made, height = _row(row, y, width)
         cells += made
         y += height
+    if request.revisions:
+        made, height = revision_cells(request.revisions, y, width)
+        cells += made
+        y += height
     at = (corner[0] - width, corner[1])
     return TitleBlock(at, width, y, tuple(cells), "title", "text")
+
+
+def revised(request: SheetRequest, block: TitleBlock) -> list[Item]:
+    """Return the mark of the last revision, beside the title in a title block."""
+    if not request.revisions:
+        return []
+    mark = request.revisions[-1].mark
+    (x, y), title = block.at, [c for c in block.cells if c.tag.startswith("TITLE")]
+    low, high = min(c.y for c in title), max(c.y + c.height for c in title)
+    right = x + block.width - CELL_PAD - _BESIDE - mark_width(mark) / 2
+    return revision_mark(mark, (right, y + (low + high) / 2))
 
 
 def _rows(request: SheetRequest, scale: str, number: int, count: int) -> list[list[_Field]]:
     """Return the rows of fields, the lowest first."""
     job = request.job
+    kept, revision = 0.0, job.revision
+    if request.revisions:
+        last = request.revisions[-1].mark
+        kept, revision = mark_width(last) + 2 * _BESIDE, last or revision
     if request.sheets_in_set:
         sheet = f"{request.first_sheet + number - 1} OF {request.sheets_in_set}"
     else:
@@ -61,7 +86,7 @@ def _rows(request: SheetRequest, scale: str, number: int, count: int) -> list[li
         [
             _Field("MARK", "DETAIL", request.mark, 0.45, 3.5),
             _Field("SHEET", "SHEET", sheet, 0.37, 3.5),
-            _Field("REV", "REV.", job.revision, 0.18, 3.5),
+            _Field("REV", "REV.", revision, 0.18, 3.5),
         ],
         [
             _Field("CREATOR", "DRAWN", job.drawn_by, 0.34),
@@ -78,7 +103,7 @@ def _rows(request: SheetRequest, scale: str, number: int, count: int) -> list[li
             _Field("RULES", "RULE SET", request.rules.name, 0.55),
             _Field("OWNER", "LEGAL OWNER", "", 0.45),
         ],
-        [_Field("TITLE", "TITLE", request.title, 1.0, 3.5)],
+        [_Field("TITLE", "TITLE", request.title, 1.0, 3.5, kept)],
         [
             _Field("LOCATION", "LOCATION", job.location, 0.62),
             _Field("ID", "JOB NO.", job.number, 0.38),
@@ -95,7 +120,7 @@ def _row(fields: list[_Field], y: float, width: float) -> tuple[list[Cell], floa
     sized: list[tuple[_Field, float, float, list[str]]] = []
     for field in fields:
         wide = field.share * width
-        size, lines = _fitted(field, wide - 2 * CELL_PAD)
+        size, lines = _fitted(field, wide - 2 * CELL_PAD - field.kept)
         extra = (len(lines) - 1) * _MORE
         tallest = max(tallest, 3 * CELL_PAD + 2.5 + 1.45 * size + extra)
         sized.append((field, wide, size, lines))
@@ -117,15 +142,4 @@ def _fitted(field: _Field, room: float) -> tuple[float, list[str]]:
     for size in _SIZES:
         if size <= field.largest and text_width(field.value, size) <= room:
             return size, [field.value]
-    lines = wrap(field.value, room, MIN_TEXT)
-    most = 3 if field.share == 1.0 else 2
-    if len(lines) > most:
-        lines = [*lines[: most - 1], _cut(" ".join(lines[most - 1 :]), room)]
-    return MIN_TEXT, lines
-
-
-def _cut(text: str, room: float) -> str:
-    """Return as much of a text as fits, with an ellipsis."""
-    while text and text_width(f"{text}…", MIN_TEXT) > room:
-        text = text[:-1].rstrip()
-    return f"{text}…"
+    return MIN_TEXT, lines_of(field.value, room, MIN_TEXT, 3 if field.share == 1.0 else 2)
