@@ -284,7 +284,7 @@ def _composed(job: Job, checked: Checked, water: bool) -> tuple[Scene, ...]:
 def request_for(job: Job, checked: Checked, *, water: bool = False) -> "SheetRequest":
     """Count one condition, and return all that its sheets are made of."""
     from detailgen.patterns.shopwork import shopwork
-    from detailgen.sheet import SheetRequest
+    from detailgen.sheet import RevisionRow, SheetRequest
 
     placed, project = checked.placed, job.project
 
@@ -311,6 +311,11 @@ def request_for(job: Job, checked: Checked, *, water: bool = False) -> "SheetReq
         units=project.units,
         both_units=project.show_both_units,
         water=water,
+        revisions=tuple(
+            RevisionRow(one.mark, one.date, one.by, one.text)
+            for one in job.revisions
+            if one.concerns(placed.id)
+        ),
     )
 
 

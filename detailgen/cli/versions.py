@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from detailgen.cli._app import RULE_FAILS, AsJson, app, print_text, told
-from detailgen.cli.jobs import JobFile
+from detailgen.cli.jobs import Formats, JobFile
 
 OldFile = Annotated[
     Path, typer.Argument(metavar="OLD.toml", help="Parameter file as it was.")
@@ -29,6 +29,13 @@ def compare(
     every: Annotated[
         bool, typer.Option("--all", help="List parts that only moved along, too.")
     ] = False,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out", metavar="DIR", help="Draw what changed here, with mark and revision."
+        ),
+    ] = None,
+    formats: Formats = None,
     as_json: AsJson = False,
 ) -> None:
     """Tell what changed between two versions of a job, and by how much.
@@ -37,14 +44,28 @@ def compare(
     """
     from detailgen import compare_pages, reports
     from detailgen.comparing import STEPS, compare_jobs, read_job
+    from detailgen.output import check_folder, write_all
+    from detailgen.pipeline import USUAL_FORMATS
+    from detailgen.revising import revised_files, steps_of
 
     old, new = read_job(old_file), read_job(new_file)
+    if out is not None:
+        check_folder(out)
     with reports.progress(STEPS) as advance:
         found = compare_jobs(old, new, prices, advance)
+    written = ""
+    if out is not None:
+        wanted = tuple(dict.fromkeys(str(f) for f in formats or USUAL_FORMATS))
+        with reports.progress(steps_of(found)) as advance:
+            files, sheets = revised_files(found, wanted, advance)
+        paths = write_all(out, files)
+        written = f"{sheets} changed sheets in {len(paths)} files written to {out}"
     if as_json:
         print_text(reports.comparison_json(found))
     else:
         reports.console().print(compare_pages.comparison_text(found, every=every))
+        if written:
+            reports.console().print(written)
     if found.worse:
         raise typer.Exit(RULE_FAILS)
 

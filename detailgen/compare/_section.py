@@ -193,21 +193,19 @@ def _layout_changes(old: LayeredSection, new: LayeredSection) -> list[OtherChang
     found: list[OtherChange] = []
     for view in dict.fromkeys([v.id for s in (new, old) for v in s.layouts]):
         was, now = old.layout(view), new.layout(view)
-        title = (now or was).title  # type: ignore[union-attr]
+        name = view.replace("-", " ")
         if was is None or now is None:
             told = ("not drawn", "drawn") if was is None else ("drawn", "not drawn")
-            found.append(OtherChange(title, *told))
+            found.append(OtherChange(name, *told))
             continue
         if not alike(was.marks, now.marks):
-            many, told = len(now.marks), "moved"
-            if many != len(was.marks):
-                told = f"{many}"
-            before = f"{len(was.marks)}" if told != "moved" else ""
-            found.append(OtherChange(f"fasteners in {title.lower()}", before, told))
+            counts = [f"{len(one.marks)}" for one in (was, now)]
+            pair = ("", "moved") if counts[0] == counts[1] else tuple(counts)
+            found.append(OtherChange(f"fasteners in {name}", *pair))
         for key in ("title", "downhill", "close"):
             if not alike(getattr(was, key), getattr(now, key)):
                 pair = str(getattr(was, key)), str(getattr(now, key))
-                found.append(OtherChange(f"{title}: {key}", *pair))
+                found.append(OtherChange(f"{key} of {name}", *pair))
     return found
 
 
