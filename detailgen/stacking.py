@@ -12,12 +12,16 @@ from itertools import pairwise
 from math import dist
 
 from detailgen.geometry import Line, Point, Region
+from detailgen.geometry.ends import behind, beyond, meeting, onto_upright
 from detailgen.geometry.joints import shared_lines
 from detailgen.geometry.regions import box, cut, joined, outline, pieces, polygon
 from detailgen.geometry.strips import normal, parallel, pieced, polyline
 from detailgen.geometry.surfaces import SAME, Surface, merged
+from detailgen.mistakes import NO_MISTAKES, Mistakes
 from detailgen.section import Body, Bond, Coat, Joint, Role
 
+SHORTEST = 12.0
+"""A sheet that is cut too short by mistake is this long at least, mm."""
 BondRule = Callable[[str, Point], Bond]
 """How a new body is stuck to the body named, at a point of their joint."""
 
@@ -45,7 +49,11 @@ class Stack:
     """Bodies built so far, and the surface that is exposed."""
 
     def __init__(
-        self, ground: Sequence[Body], surface: Surface, closing: Sequence[Point]
+        self,
+        ground: Sequence[Body],
+        surface: Surface,
+        closing: Sequence[Point],
+        mistakes: Mistakes = NO_MISTAKES,
     ) -> None:
         """Start on a ground.
 
@@ -54,12 +62,16 @@ class Stack:
             surface: Their exposed surface, from the field to the end of the section.
             closing: Corners of the drawn extent that lead from the end of the surface back
                 to its start, through the ground.
+            mistakes: What is not laid as the calls say.
         """
         self.bodies = list(ground)
         self.joints: list[Joint] = []
         self.coats: list[Coat] = []
         self.surface = surface
         self._closing = tuple(closing)
+        self.mistakes = mistakes
+        self._not_there: dict[str, Body] = {}
+        self._late: list[tuple[Spec, tuple[Point, Point], BondRule, bool]] = []
 
     def solid(self) -> Region:
         """Return all that lies under the exposed surface as one region."""
@@ -67,6 +79,8 @@ class Stack:
 
     def add(self, body: Body, joints: Sequence[Joint] = ()) -> Body:
         """Add a body that nothing will be laid on; the surface stays as it is."""
+        if body.id in self.mistakes.left_out:
+            return self._missed(body)
         self.bodies.append(body)
         self.joints += joints
         return body
@@ -78,6 +92,8 @@ class Stack:
 
         The polyline runs from left to right; its ends may lie on the surface's stations.
         """
+        if spec.id in self.mistakes.left_out:
+            return self._missed(self._aside().cover(spec, start, end, over, bond))
         points, owners = self.surface.between(start, end)
         ring = [*points]
         for p in reversed(over):
@@ -102,6 +118,25 @@ class Stack:
             butt: The right end lies in an inside corner and is fitted against the next
                 face, instead of being cut square.
         """
+        wrong = self.mistakes
+        if spec.id in wrong.left_out:
+            return self._missed(self._aside().lay(spec, start, end, bond, butt=butt))
+        if wrong.after.get(spec.id, spec.id) not in {spec.id, *(b.id for b in self.bodies)}:
+            ends = self.surface.at(start), self.surface.at(end)
+            self._late.append((spec, ends, bond, butt))
+            return self._missed(self._aside().lay(spec, start, end, bond, butt=butt))
+        if (cut_off := wrong.from_left.get(spec.id)) and start > SAME:
+            start = min(start + cut_off, end - SHORTEST)
+        at_side = end >= self.surface.length - SAME
+        if (cut_off := wrong.from_right.get(spec.id)) and not at_side:
+            end, butt = max(end - cut_off, start + SHORTEST), False
+        body = self._lay(spec, start, end, bond, butt=butt)
+        self._catch_up(body)
+        return body
+
+    def _lay(
+        self, spec: Spec, start: float, end: float, bond: BondRule, *, butt: bool
+    ) -> Body:
         points, owners = self.surface.between(start, end)
         over = parallel(points, spec.thickness)
         if over is None or len(points) < 2:
@@ -109,7 +144,7 @@ class Stack:
                 spec, points, owners, bond, butt=butt, field=start <= SAME
             )
         if start <= SAME:
-            over[0] = _onto_upright(over[0], over[1], points[0][0])
+            over[0] = onto_upright(over[0], over[1], points[0][0])
         stop, below = end, points
         if butt:
             fitted = self._fit(over, end)
@@ -133,6 +168,8 @@ class Stack:
 
     def place(self, body: Body, joints: Sequence[Joint] = ()) -> Body:
         """Add a body of given shape (bent metal) that later sheets are laid on."""
+        if body.id in self.mistakes.left_out:
+            return self._missed(body)
         self.bodies.append(body)
         self.joints += joints
         self._resurface(body.region, body.id)
@@ -156,8 +193,11 @@ class Stack:
         return out
 
     def get(self, body_id: str) -> Body:
-        """Return a body by id; KeyError when it has not been built."""
-        for body in self.bodies:
+        """Return a body by id; KeyError when its turn has not come.
+
+        A body that was left out by mistake is told as it would have been.
+        """
+        for body in (*self.bodies, *self._not_there.values()):
             if body.id == body_id:
                 return body
         raise KeyError(body_id)
@@ -177,6 +217,29 @@ class Stack:
             replace(b, pierces=tuple(through)) if b.id == body_id else b
             for b in self.bodies
         ]
+
+    def _missed(self, body: Body) -> Body:
+        """Remember a body that is not there, for those who ask where it would have been."""
+        self._not_there[body.id] = body
+        return body
+
+    def _aside(self) -> "Stack":
+        """Return a copy to try on what is not built here."""
+        other = Stack(self.bodies, self.surface, self._closing)
+        other.joints = list(self.joints)
+        return other
+
+    def _catch_up(self, laid: Body) -> None:
+        """Lay what should have been laid before this body."""
+        due = [one for one in self._late if self.mistakes.after[one[0].id] == laid.id]
+        self._late = [one for one in self._late if one not in due]
+        for spec, (first, last), bond, butt in due:
+            on = self.surface
+            start, end = on.station_of(first), on.station_of(last)
+            start = 0.0 if abs(first[0] - on.points[0][0]) < SAME else start
+            if end - start >= SHORTEST:
+                del self._not_there[spec.id]
+                self._lay(replace(spec, stage=laid.stage), start, end, bond, butt=butt)
 
     def _body(self, spec: Spec, region: Region, course: Sequence[Point]) -> Body:
         return Body(
@@ -227,7 +290,7 @@ class Stack:
             if mark > end + SAME:
                 face.append(point)
         for c, d in pairwise(face[:5]):
-            met = _meeting(over[-2], over[-1], c, d)
+            met = meeting(over[-2], over[-1], c, d)
             if met is not None:
                 return met
         return None
@@ -245,9 +308,9 @@ class Stack:
         """Lay a sheet across steps that are too small to offset one by one."""
         line = list(points)
         if butt:
-            line[-1] = _beyond(points[-2], points[-1], 2.0 * spec.thickness)
+            line[-1] = beyond(points[-2], points[-1], 2.0 * spec.thickness)
         if field:
-            line[0] = _beyond(points[1], points[0], 2.0 * spec.thickness)
+            line[0] = beyond(points[1], points[0], 2.0 * spec.thickness)
         region = pieced(line, spec.thickness, self.solid())
         assert region is not None, f"{spec.id} has no room"
         x0, y0, _, y1 = region.bounds
@@ -255,10 +318,10 @@ class Stack:
         ends = [
             box(x0 - 1.0, y0 - 1.0, points[0][0], y1 + 1.0)
             if field
-            else _behind(points[0], points[1], 4.0 * spec.thickness)
+            else behind(points[0], points[1], 4.0 * spec.thickness)
         ]
         if not butt:
-            ends.append(_behind(points[-1], points[-2], 4.0 * spec.thickness))
+            ends.append(behind(points[-1], points[-2], 4.0 * spec.thickness))
         region = cut(region, ends)[0]
         self._join(spec.id, points, owners, bond)
         body = self._body(spec, region, points)
@@ -306,43 +369,6 @@ def _runs(points: Sequence[Point], owners: Sequence[str]) -> list[tuple[str, lis
         else:
             out.append((owner, [a, b]))
     return out
-
-
-def _onto_upright(a: Point, b: Point, x: float) -> Point:
-    """Return the point with this x on the line through a and b (a itself if upright)."""
-    if abs(b[0] - a[0]) < SAME:
-        return a
-    return (x, a[1] + (b[1] - a[1]) * (x - a[0]) / (b[0] - a[0]))
-
-
-def _beyond(a: Point, b: Point, more: float) -> Point:
-    """Return the end of the segment a-b drawn out by `more`."""
-    span = dist(a, b)
-    return (b[0] + (b[0] - a[0]) / span * more, b[1] + (b[1] - a[1]) / span * more)
-
-
-def _behind(a: Point, b: Point, reach: float) -> Region:
-    """Return a square that ends at a, with the segment a-b ahead of it."""
-    span = dist(a, b)
-    ux, uy = (b[0] - a[0]) / span * reach, (b[1] - a[1]) / span * reach
-    return polygon([
-        (a[0] - uy, a[1] + ux),
-        (a[0] - uy - ux, a[1] + ux - uy),
-        (a[0] + uy - ux, a[1] - ux - uy),
-        (a[0] + uy, a[1] - ux),
-    ])
-
-
-def _meeting(a: Point, b: Point, c: Point, d: Point) -> Point | None:
-    """Return where the line a-b meets the segment c-d, or None."""
-    rx, ry, sx, sy = b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]
-    cross = rx * sy - ry * sx
-    if abs(cross) < 1e-9:
-        return None
-    t = ((c[0] - a[0]) * ry - (c[1] - a[1]) * rx) / cross
-    if not -SAME <= t <= 1.0:
-        return None
-    return (c[0] + t * sx, c[1] + t * sy)
 
 
 def _signed_area(ring: Sequence[Point]) -> float:

@@ -129,3 +129,85 @@ def patterns(
     check_folder(folder)
     paths = write_all(folder, patterns_job(job, detail, piece, paper))
     reports.console().print(f"{len(paths)} files written to {folder}")
+
+
+PaperFolder = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="DIR", help="Output folder; by default faults/JOB."),
+]
+HowMany = Annotated[
+    int, typer.Option("--papers", min=1, max=500, help="How many papers: one a student.")
+]
+FaultCount = Annotated[
+    str,
+    typer.Option(
+        "--faults", metavar="N", help="How many faults a paper has: 1, 2, 3, or 1..3."
+    ),
+]
+PaperSeed = Annotated[
+    int,
+    typer.Option(
+        "--seed", min=0, help="The same seed makes the same papers again, another others."
+    ),
+]
+OfConditions = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--condition",
+        metavar="ID",
+        help="Of which details; may be repeated. By default all take turns.",
+    ),
+]
+
+
+class PaperFormat(StrEnum):
+    """What papers and keys can be written as."""
+
+    PDF = "pdf"
+    DXF = "dxf"
+    SVG = "svg"
+    PNG = "png"
+
+
+PaperFormats = Annotated[
+    list[PaperFormat] | None,
+    typer.Option("--format", help="May be repeated; by default pdf: papers and keys."),
+]
+
+
+@app.command()
+@told
+def faults(
+    job_file: JobFile,
+    papers: HowMany = 1,
+    count: FaultCount = "1..3",
+    seed: PaperSeed = 1,
+    conditions: OfConditions = None,
+    out: PaperFolder = None,
+    formats: PaperFormats = None,
+    paper: ClassPaperName = "",
+) -> None:
+    """Break details on purpose: papers on which a class finds the fault, and their keys.
+
+    Each fault breaks a rule, and can be seen on the paper. Keys say what is wrong.
+    """
+    from detailgen import reports
+    from detailgen.fault_papers import FORMATS, Wanted, make_papers, span_of, steps_to_make
+    from detailgen.loader import load_job
+    from detailgen.output import check_folder, write_all
+
+    folder = out or Path("faults", job_file.stem)
+    least, most = span_of(count)
+    names = tuple(dict.fromkeys(conditions or ()))
+    choice = Wanted(papers, seed, least, most, paper, names)
+    asked = tuple(dict.fromkeys(str(f) for f in formats or FORMATS))
+    job = load_job(job_file)
+    check_folder(folder)
+    with reports.progress(steps_to_make(job, choice)) as advance:
+        made = make_papers(job, asked, choice, advance)
+    paths = write_all(folder, made.files)
+    for line in made.left_out:
+        reports.console().print(f"left out: {line}", highlight=False, markup=False)
+    reports.console().print(
+        f"{made.papers} papers with their keys in {len(paths)} files written to {folder}"
+    )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from detailgen.catalog import Catalog, RuleSet
+from detailgen.mistakes import NO_MISTAKES, Mistakes
 from detailgen.parameters import Placed, Roof
 from detailgen.section import TRUE_SIZE, LayeredSection, Thickening
 
@@ -17,6 +18,7 @@ class Site:
     catalog: Catalog
     rules: RuleSet
     thickening: Thickening = TRUE_SIZE
+    mistakes: Mistakes = NO_MISTAKES
 
     def ruled(self, given: float | None, row: str) -> float:
         """Return what a parameter says; where it says nothing, what a rule's row asks."""

@@ -114,7 +114,7 @@ class Curb:
         ]
         names = [*owners[-(len(roof_points) - 1) :], face, *["blocking"] * 3, "curb"]
         surface = Surface(tuple(points), tuple(names))
-        self.stack = Stack(bodies, surface, [(s.left, self.low)])
+        self.stack = Stack(bodies, surface, [(s.left, self.low)], site.mistakes)
         self.ends = Ends(
             flashing_top=self.top,
             reglet=self.top,

@@ -50,7 +50,7 @@ class DrainSheets:
         """Start on the bare ground; `top` is clamped uppermost, if not the finish ply."""
         self.s, self.site, self.ground = s, site, ground
         self.thick = held(site, s, ground.slope, top or site.roof.finish_ply)
-        self.stack = Stack(ground.bodies, ground.surface, ground.closing)
+        self.stack = Stack(ground.bodies, ground.surface, ground.closing, site.mistakes)
         self.points: dict[str, Point] = {
             "bowl.lip": (-s.bowl, ground.rim_level),
             "edge.top": (-s.bowl, ground.rim_level),

@@ -147,6 +147,7 @@ class FlangedPoint:
             [(points[-1][0], self.low), (self.left, self.low)]
             if points[-1][1] > self.low
             else [(self.left, self.low)],
+            self.site.mistakes,
         )
         return roof
 

@@ -48,7 +48,9 @@ class RoofSide:
         )
         self.hollows = beside.hollows
         surface = self._surface(beside, boards)
-        self.stack = Stack([deck, *boards, below], surface, [(self.f.left, self.low)])
+        self.stack = Stack(
+            [deck, *boards, below], surface, [(self.f.left, self.low)], site.mistakes
+        )
         self.points |= {
             "edge.top": (0.0, self.f.foot),
             "sump.edge": self.f.plane.at(-s.sump),

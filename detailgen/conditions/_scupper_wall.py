@@ -45,7 +45,10 @@ class WallSide:
             (0.0, self.top),
         )
         self.stack = Stack(
-            [wall], Surface(points, ("wall",) * 7), [(s.thickness, self.top)]
+            [wall],
+            Surface(points, ("wall",) * 7),
+            [(s.thickness, self.top)],
+            self.site.mistakes,
         )
         on = self.stack.surface
         self.stack.coat(

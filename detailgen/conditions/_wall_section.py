@@ -86,7 +86,7 @@ class _Work:
             (self.left, right, top),
         )
         self.roof, self.face = roof, face
-        self.stack = Stack([*roof.bodies, *walls], surface, closing)
+        self.stack = Stack([*roof.bodies, *walls], surface, closing, site.mistakes)
         on = self.stack.surface
         above = (
             self.datum[1] + s.height if s.termination != "coping" else on.at(on.length)[1]

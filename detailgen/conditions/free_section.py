@@ -119,7 +119,7 @@ class _Work:
         self.names = Names(self.plane, {one.name: one.at for one in p.point})
         bodies = ground_bodies(p.body, self.names, site)
         surface, closing = ground_surface(p.surface, self.names, bodies)
-        self.stack = Stack(bodies, surface, closing)
+        self.stack = Stack(bodies, surface, closing, site.mistakes)
         layers = Layers(self.stack, self.names, site)
         for number, layer in enumerate(p.layer):
             layers.lay(number, layer)

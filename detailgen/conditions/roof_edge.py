@@ -428,7 +428,9 @@ class _Work:
         ])
         bodies.append(Body("wall", Role.WALL, material.id, wall, 0, material.name))
         surface = self._surface(roof, nailers, (width, top))
-        self.stack = Stack([*bodies, *nailers], surface, [(self.left, self.low)])
+        self.stack = Stack(
+            [*bodies, *nailers], surface, [(self.left, self.low)], site.mistakes
+        )
         self.roof, self.width = roof, width
         under = -roof.depth if site.roof.deck == "wood" else bottom
         self.points |= {

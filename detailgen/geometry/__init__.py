@@ -4,9 +4,10 @@
 y upward. Other folders pass these values on and measure them with the functions here.
 """
 
+from shapely import GEOSException as GeometryError
 from shapely import LineString as Line
 from shapely import Polygon as Region
 
 Point = tuple[float, float]
 
-__all__ = ["Line", "Point", "Region"]
+__all__ = ["GeometryError", "Line", "Point", "Region"]

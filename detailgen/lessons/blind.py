@@ -23,11 +23,15 @@ from detailgen.scene import (
 )
 
 
-def blind(scene: Scene) -> Scene:
+def blind(scene: Scene, *, measured: bool = False) -> Scene:
     """Return a sheet with the same picture, and no names behind it.
 
     Layers and patterns are numbered, in the order of first use; layers that nothing uses,
     and views that are not plotted, are left out. Outlines have no tags, views no titles.
+
+    Args:
+        scene: The sheet.
+        measured: Whether dimensions may stay, since they print the lengths that they tell.
     """
     shown = [view for view in scene.views if view.plotted]
     every = [*scene.items, *(i for view in shown for i in view.items)]
@@ -41,6 +45,9 @@ def blind(scene: Scene) -> Scene:
             patterns.setdefault(item.pattern.name, replace(item.pattern, name=name))
 
     def done(items: Sequence[Item]) -> tuple[Item, ...]:
+        if not measured and any(isinstance(i, Dimension) for i in items):
+            message = "a dimension tells its length: draw it with lines on an exercise"
+            raise TypeError(message)
         return tuple(_blinded(i, layers, patterns) for i in items)
 
     return replace(
@@ -78,10 +85,7 @@ def _blinded(item: Item, layers: dict[str, str], patterns: dict[str, Pattern]) -
             return replace(item, layer=layer, tag="", pattern=pattern)
         case TitleBlock():
             return replace(item, layer=layer, text_layer=layers[item.text_layer])
-        case Circle() | Text() | Leader():
+        case Circle() | Text() | Leader() | Dimension():
             return replace(item, layer=layer)
-        case Dimension():
-            message = "a dimension tells its length: draw it with lines on an exercise"
-            raise TypeError(message)
         case _:
             assert_never(item)

@@ -5,6 +5,7 @@ kinds unless nothing else helps; then the fewest parameters; then the least sum 
 the rules that cannot hold together, and by how much.
 """
 
+from detailgen.mend._handles import Handle, Sort, Tier, handles
 from detailgen.mend._keep import kept_of
 from detailgen.mend._mend import Broken, mend, mend_all
 from detailgen.mend._result import (
@@ -25,10 +26,14 @@ __all__ = [
     "Cause",
     "Change",
     "Conflict",
+    "Handle",
     "Mend",
     "Mended",
     "Short",
+    "Sort",
+    "Tier",
     "Verdict",
+    "handles",
     "kept_of",
     "mend",
     "mend_all",

@@ -1,0 +1,63 @@
+"""How much two drawings differ: pieces of areas and stretches of lines."""
+
+# The library types the functions that also take arrays in part only.
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
+
+from collections.abc import Sequence
+
+import shapely
+from shapely import GEOSException
+from shapely.geometry.base import BaseGeometry
+
+from detailgen.geometry import Line, Region
+from detailgen.geometry.joints import lines_in
+from detailgen.geometry.regions import DRAWN, pieces
+
+
+def changed_size(
+    one: Region | None, other: Region | None, window: Region, least: float
+) -> float:
+    """Return the longer side of the largest piece in which two regions differ, mm.
+
+    Args:
+        one: A region; None for nothing there.
+        other: What it has become.
+        window: Where both are drawn.
+        least: Pieces that are thinner than this nowhere count are left out, mm.
+    """
+    nothing = Region()
+    a, b = (nothing if r is None else r for r in (one, other))
+    if a.equals(b):
+        return 0.0
+    try:
+        changed = shapely.symmetric_difference(a, b).intersection(window)
+    except GEOSException:  # edges that coincide but for rounding
+        changed = shapely.symmetric_difference(a, b, grid_size=DRAWN)
+        changed = changed.intersection(window)
+    thick = changed.buffer(-least / 2.0)
+    return max((_longer(g) + least for g in pieces(thick)), default=0.0)
+
+
+def _longer(shape: BaseGeometry) -> float:
+    x0, y0, x1, y1 = shape.bounds
+    return float(max(x1 - x0, y1 - y0))
+
+
+def changed_length(
+    some: Sequence[Line], others: Sequence[Line], window: Region, near: float
+) -> float:
+    """Return how long the longest stretch is that only one of two sets of lines has, mm.
+
+    Args:
+        some: Lines.
+        others: What they have become.
+        window: Where both are drawn.
+        near: Lines nearer than this are the same, mm.
+    """
+    found = [0.0]
+    for these, those in ((some, others), (others, some)):
+        left = shapely.union_all(list(these)).intersection(window)
+        left = left.difference(shapely.union_all(list(those)).buffer(near))
+        merged = shapely.line_merge(left) if not left.is_empty else left
+        found += [line.length for line in lines_in(merged)]
+    return max(found)
