@@ -203,6 +203,9 @@ class Project(Model, frozen=True):
         "", max_length=16, description="Date of issue, as it shall be printed."
     )
     revision: str = Field("", max_length=4, description="Revision mark.")
+    office: str = Field(
+        "", max_length=200, description="Settings file of the office, beside this file."
+    )
     units: UnitSystem = Field(
         UnitSystem.FEET_INCHES,
         description="How lengths are printed: feet-inches or millimetres.",

@@ -311,6 +311,7 @@ def request_for(job: Job, checked: Checked, *, water: bool = False) -> "SheetReq
         units=project.units,
         both_units=project.show_both_units,
         water=water,
+        office=job.office,
         revisions=tuple(
             RevisionRow(one.mark, one.date, one.by, one.text)
             for one in job.revisions

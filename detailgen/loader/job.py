@@ -14,12 +14,14 @@ from detailgen.loader._alternates import Alternate, told_alternates
 from detailgen.loader._complaints import Complaints, suggestion
 from detailgen.loader._distances import told_distances
 from detailgen.loader._file import Document, document_of, read_document
+from detailgen.loader._office import told_office
 from detailgen.loader._overrides import check_materials, own_materials, own_rules
 from detailgen.loader._places import Path
 from detailgen.loader._revisions import Revision, told_revisions
 from detailgen.loader._runs import Run, told_runs
 from detailgen.loader._texts import check_texts
 from detailgen.loader._validate import validated
+from detailgen.office import NO_OFFICE, Office
 from detailgen.parameters import (
     STEEPEST,
     Acceptance,
@@ -97,6 +99,8 @@ class Job:
     """What is counted and checked beside it, where that is asked for."""
     revisions: tuple[Revision, ...] = ()
     """Its history, in the order of the file."""
+    office: Office = NO_OFFICE
+    """Whose sheets they are; its notes and layers are in the catalogue."""
 
     @property
     def site(self) -> Site:
@@ -171,6 +175,10 @@ def job_from(document: Document) -> Job:
     complaints.tell()
     assert shared.project is not None  # else there was something to tell
     assert roof is not None
+    office = NO_OFFICE
+    if named := shared.project.office:
+        line = complaints.line(("project", "office"))
+        office, catalog = told_office(named, document.file, line, catalog)
     return Job(
         document.file,
         shared.project,
@@ -182,6 +190,7 @@ def job_from(document: Document) -> Job:
         runs,
         alternates,
         revisions,
+        office,
     )
 
 

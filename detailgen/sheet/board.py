@@ -9,7 +9,7 @@ from detailgen.scene import Item, Layer, Paper, Path, Scene, View
 from detailgen.sheet.flow import GAP, Column, Piece, fill, whole_height
 from detailgen.sheet.plane import Box
 from detailgen.sheet.request import SheetRequest
-from detailgen.sheet.title_block import revised, title_block
+from detailgen.sheet.title_block import logo_items, revised, title_block
 
 PAD: Final = 4.0
 """From the frame to what stands inside it, mm."""
@@ -115,7 +115,13 @@ class Board:
             title=letterable(f"{request.mark} {request.title}"),
             paper=self.paper,
             layers=layers,
-            items=(*self.lines(), *page.items, block, *revised(request, block)),
+            items=(
+                *self.lines(),
+                *page.items,
+                block,
+                *logo_items(request, block),
+                *revised(request, block),
+            ),
             views=tuple(page.views),
             inches=request.inches,
             subject=letterable(request.job.name),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from detailgen.catalog import Catalog, RuleSet
 from detailgen.finding import Finding
+from detailgen.office import NO_OFFICE, Office
 from detailgen.profile import NOTHING, Shopwork
 from detailgen.quantity import Quantity
 from detailgen.section import LayeredSection, Thickening
@@ -64,6 +65,8 @@ class SheetRequest:
     both_units: bool = False
     water: bool = False
     """Whether the easiest ways of water are drawn."""
+    office: Office = NO_OFFICE
+    """Whose sheets they are."""
     shop: Shopwork = NOTHING
     """What a shop bends for it."""
     first_sheet: int = 1

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from detailgen.geometry import Point
-from detailgen.lettering import text_width
-from detailgen.scene import CELL_PAD, MIN_TEXT, Cell, Item, TitleBlock
+from detailgen.lettering import letterable, text_width
+from detailgen.office import Logo
+from detailgen.scene import CELL_PAD, MIN_TEXT, Cell, Item, Path, TitleBlock
 from detailgen.sheet.fitting import lines_of
 from detailgen.sheet.request import SheetRequest
 from detailgen.sheet.revisions import mark_width, revision_cells, revision_mark
@@ -14,6 +15,12 @@ _SIZES: Final = (3.5, MIN_TEXT)
 """Letter heights of a value, the first that fits being taken."""
 _BESIDE: Final = 1.5
 """From the mark of a revision to what stands beside it, mm."""
+_LOGO: Final = 14.0
+"""Most height of a logo, mm."""
+_LOGO_SHARE: Final = 0.4
+"""Most part of the block's width that it takes."""
+_CLEAR: Final = 1.8
+"""White space about it, mm."""
 _MORE: Final = 5.2
 """Height of a further line of a value."""
 
@@ -52,12 +59,75 @@ def title_block(
         made, height = _row(row, y, width)
         cells += made
         y += height
+    made, height = _office(request, y, width)
+    cells += made
+    y += height
     if request.revisions:
         made, height = revision_cells(request.revisions, y, width)
         cells += made
         y += height
     at = (corner[0] - width, corner[1])
     return TitleBlock(at, width, y, tuple(cells), "title", "text")
+
+
+def _office(request: SheetRequest, y: float, width: float) -> tuple[list[Cell], float]:
+    """Return the cells of the office's logo and lines from y upward, and their height."""
+    office = request.office
+    if not office.shown:
+        return [], 0.0
+    left = _logo_size(office.logo, width)[0] + 2 * _CLEAR if office.logo else 0.0
+    room = width - left - 2 * CELL_PAD
+    lines = [lines_of(letterable(line), room, MIN_TEXT, 1)[0] for line in office.lines]
+    least = len(lines) * _MORE + 2 * CELL_PAD
+    height = max(
+        least, _logo_size(office.logo, width)[1] + 2 * _CLEAR if office.logo else 0
+    )
+    cells = [Cell("LOGO", "", "", 0.0, y, left, height, MIN_TEXT)] if office.logo else []
+    wide = width - left
+    if not lines:
+        return [*cells, Cell("OFFICE", "", "", left, y, wide, height, MIN_TEXT)], height
+    low = y
+    for index in range(len(lines) - 1, 0, -1):
+        tag = f"OFFICE_{index + 1}"
+        cells.append(
+            Cell(tag, "", lines[index], left, low, wide, _MORE, MIN_TEXT, joined=True)
+        )
+        low += _MORE
+    first = Cell("OFFICE", "", lines[0], left, low, wide, height - (low - y), MIN_TEXT)
+    cells.append(first)
+    return cells, height
+
+
+def _logo_size(logo: Logo, width: float) -> tuple[float, float]:
+    """Return how wide and high a logo is on paper, in a block of some width, mm."""
+    high = min(_LOGO, _LOGO_SHARE * width / logo.width)
+    return high * logo.width, high
+
+
+def logo_items(request: SheetRequest, block: TitleBlock) -> list[Item]:
+    """Return the office's logo in its cell of a title block."""
+    logo = request.office.logo
+    cell = next((c for c in block.cells if c.tag == "LOGO"), None)
+    if logo is None or cell is None:
+        return []
+    wide, high = _logo_size(logo, block.width)
+    x = block.at[0] + cell.x + (cell.width - wide) / 2.0
+    y = block.at[1] + cell.y + (cell.height - high) / 2.0
+
+    def put(ring: tuple[Point, ...]) -> tuple[Point, ...]:
+        return tuple((x + u * high, y + v * high) for u, v in ring)
+
+    return [
+        Path(
+            put(shape.outline),
+            "symbol",
+            closed=True,
+            holes=tuple(put(hole) for hole in shape.holes),
+            fill=shape.colour,
+            stroke=False,
+        )
+        for shape in logo.shapes
+    ]
 
 
 def revised(request: SheetRequest, block: TitleBlock) -> list[Item]:
@@ -101,7 +171,7 @@ def _rows(request: SheetRequest, scale: str, number: int, count: int) -> list[li
         ],
         [
             _Field("RULES", "RULE SET", request.rules.name, 0.55),
-            _Field("OWNER", "LEGAL OWNER", "", 0.45),
+            _Field("OWNER", "LEGAL OWNER", letterable(request.office.name), 0.45),
         ],
         [_Field("TITLE", "TITLE", request.title, 1.0, 3.5, kept)],
         [

@@ -1,0 +1,162 @@
+"""A logo from an SVG file: its filled shapes, and nothing else that such a file may hold.
+
+Only outlines are taken, so that a logo becomes plain areas in every format, a DXF needs no
+file beside it, and nothing in the file can run, load or ask for anything.
+"""
+
+import re
+from collections.abc import Sequence
+from itertools import pairwise
+from pathlib import Path
+from typing import Any, Final, cast
+from xml.etree import ElementTree as ET
+
+from fontTools.pens.recordingPen import RecordingPen
+from fontTools.pens.transformPen import TransformPen
+from fontTools.svgLib.path import parse_path
+from fontTools.svgLib.path.shapes import PathBuilder
+
+from detailgen.errors import Problem, UserError, printable
+from detailgen.geometry import Point
+from detailgen.office import Logo, Shape
+
+LARGEST: Final = 256 * 1024
+"""Bytes."""
+_MOST_POINTS: Final = 20_000
+_STEPS: Final = 12
+"""Into so many straight pieces a curve is divided."""
+_NAMES: Final = {"black": (0, 0, 0), "white": (255, 255, 255)}
+_ALLOWED: Final = (
+    "an SVG file of filled shapes: path, rect, circle, ellipse, polygon; colours as #rrggbb"
+)
+_MEND: Final = "Save the logo as plain SVG, text turned into outlines."
+
+
+def read_logo(path: Path) -> Logo:
+    """Return the logo of an SVG file.
+
+    Raises:
+        UserError: It cannot be read, or holds nothing that can be drawn.
+    """
+    file = printable(str(path), 200)
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(LARGEST + 1)
+    except OSError as error:
+        reason = (error.strerror or "it cannot be read").lower()
+        raise _refused(file, f"the logo cannot be read: {reason}") from None
+    if len(content) > LARGEST:
+        raise _refused(file, "the logo is too large", f"up to {LARGEST // 1024} kB")
+    if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
+        raise _refused(file, "the logo declares a document type, which is not read")
+    try:
+        root = ET.fromstring(content)  # noqa: S314  (nothing is declared in it)
+        shapes = [shape for element in root.iter() for shape in _shapes(element)]
+    except (ET.ParseError, ValueError, LookupError, TypeError, RecursionError):
+        raise _refused(file, "the logo is not an SVG that can be drawn") from None
+    if not shapes or sum(len(s.outline) for s in shapes) > _MOST_POINTS:
+        raise _refused(file, "the logo has no filled shape, or too many points")
+    return _upright(shapes)
+
+
+def _refused(file: str, message: str, allowed: str = _ALLOWED) -> UserError:
+    return UserError([Problem(message, file, allowed=allowed, mend=_MEND)])
+
+
+def _shapes(element: ET.Element) -> list[Shape]:
+    colour = _colour(element)
+    builder = cast("Any", PathBuilder)()
+    if colour is None or not builder.add_path_from_element(element):
+        return []
+    found: list[Shape] = []
+    for path, turn in zip(builder.paths, builder.transforms, strict=True):
+        recorded = RecordingPen()
+        pen = TransformPen(recorded, turn) if turn else recorded
+        parse_path(path, pen)
+        found += _areas(_rings(recorded.value), colour)
+    return found
+
+
+def _colour(element: ET.Element) -> tuple[int, int, int] | None:
+    """Return the fill of an element; None for none."""
+    given = element.get("fill", "#000000").strip().lower()
+    if given == "none":
+        return None
+    if given in _NAMES:
+        return _NAMES[given]
+    if re.fullmatch(r"#[0-9a-f]{3}", given):
+        given = "#" + "".join(2 * sign for sign in given[1:])
+    if not re.fullmatch(r"#[0-9a-f]{6}", given):
+        message = "no such colour"
+        raise ValueError(message)
+    red, green, blue = (int(given[n : n + 2], 16) for n in (1, 3, 5))
+    return red, green, blue
+
+
+def _rings(drawn: Sequence[tuple[str, Sequence[Any]]]) -> list[tuple[Point, ...]]:
+    rings: list[list[Point]] = []
+    for name, points in drawn:
+        ends = [(float(x), float(y)) for x, y in points]
+        if name == "moveTo":
+            rings.append([ends[0]])
+        elif name == "lineTo":
+            rings[-1].append(ends[0])
+        elif name in {"curveTo", "qCurveTo"}:
+            rings[-1] += _curve([rings[-1][-1], *ends])
+    return [tuple(dict.fromkeys(ring)) for ring in rings if len(set(ring)) > 2]
+
+
+def _curve(control: list[Point]) -> list[Point]:
+    """Return points of a Bezier curve of any degree, its start left out."""
+    found: list[Point] = []
+    for step in range(1, _STEPS + 1):
+        t, row = step / _STEPS, control
+        while len(row) > 1:
+            row = [
+                (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t)
+                for a, b in pairwise(row)
+            ]
+        found.append(row[0])
+    return found
+
+
+def _areas(rings: list[tuple[Point, ...]], colour: tuple[int, int, int]) -> list[Shape]:
+    """Return areas: rings that lie within another one are its holes."""
+    inside = {
+        n: next(
+            (m for m, other in enumerate(rings) if m != n and _within(ring[0], other)), -1
+        )
+        for n, ring in enumerate(rings)
+    }
+    return [
+        Shape(ring, tuple(rings[m] for m, home in inside.items() if home == n), colour)
+        for n, ring in enumerate(rings)
+        if inside[n] < 0
+    ]
+
+
+def _within(point: Point, ring: Sequence[Point]) -> bool:
+    """Return whether a point lies inside a ring, by the crossings to its right."""
+    x, y = point
+    odd = False
+    for (x0, y0), (x1, y1) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        if (y0 > y) != (y1 > y) and x < x0 + (y - y0) * (x1 - x0) / (y1 - y0):
+            odd = not odd
+    return odd
+
+
+def _upright(shapes: Sequence[Shape]) -> Logo:
+    """Return the shapes as a logo: one high, y up."""
+    points = [p for s in shapes for p in s.outline]
+    left, top = min(x for x, _ in points), min(y for _, y in points)
+    high = max(y for _, y in points) - top
+    wide = max(x for x, _ in points) - left
+    if high <= 0.0 or wide <= 0.0:
+        message = "a logo without a size"
+        raise ValueError(message)
+
+    def put(ring: Sequence[Point]) -> tuple[Point, ...]:
+        return tuple(((x - left) / high, 1.0 - (y - top) / high) for x, y in ring)
+
+    made = (Shape(put(s.outline), tuple(put(h) for h in s.holes), s.colour) for s in shapes)
+    return Logo(wide / high, tuple(made))

@@ -1,0 +1,194 @@
+"""The settings of an office: title-block texts, logo, standard notes, names of layers."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import Any, Final, cast
+
+from pydantic import Field
+
+from detailgen.catalog import Catalog, Printed
+from detailgen.errors import Problem, UserError, printable
+from detailgen.loader._complaints import Complaints, suggestion
+from detailgen.loader._file import read_document
+from detailgen.loader._logo import read_logo
+from detailgen.loader._texts import check_texts
+from detailgen.loader._validate import validated
+from detailgen.office import Office
+from detailgen.parameters import Model
+
+TABLES: Final = ("office", "note", "layers")
+MOST_NOTES: Final = 40
+_LAYER: Final = re.compile(r"[A-Za-z0-9$_-]{1,60}")
+"""What every reader of DXF takes as the name of a layer."""
+_RESERVED: Final = frozenset({"0", "defpoints"})
+
+
+class OfficeTable(Model, frozen=True):
+    """Who answers for the sheets."""
+
+    name: str = Field("", max_length=60, description="Name of the office: the legal owner.")
+    lines: tuple[str, ...] = Field(
+        (),
+        max_length=4,
+        description="Address and the like, line by line.",
+        json_schema_extra={
+            "quantity": "texts",
+            "allowed_text": "a list of up to 4 texts",
+        },
+    )
+    logo: str = Field(
+        "", max_length=200, description="SVG file of filled shapes, beside this file."
+    )
+    own_notes_only: bool = Field(
+        False, description="Leave out the general notes that the program has."
+    )
+
+
+class NoteTable(Model, frozen=True):
+    """One standard note of the office."""
+
+    title: str = Field(
+        "", max_length=60, description="What stands first, in bold.", examples=["Laps"]
+    )
+    text: str = Field(
+        min_length=1,
+        max_length=600,
+        description="The note.",
+        examples=["Ask before you cut."],
+    )
+    when: tuple[str, ...] = Field(
+        (),
+        max_length=20,
+        description="Circumstances in which it is printed; without it, always.",
+        json_schema_extra={
+            "quantity": "texts",
+            "allowed_text": 'a list of ways or circumstances: ["torch"]',
+        },
+    )
+
+
+def beside(base: str, named: str) -> Path | None:
+    """Return a file beside or below another one; None for a path that leads elsewhere."""
+    path = Path(named)
+    if path.is_absolute() or ".." in path.parts or "\\" in named or ":" in named:
+        return None
+    return Path(base).parent / path
+
+
+def office_of(path: Path, catalog: Catalog) -> tuple[Office, Catalog]:
+    """Return an office and the catalogue with its notes and its names of layers.
+
+    Raises:
+        UserError: The file cannot be read, or says what cannot be; all mistakes are told.
+    """
+    document = read_document(path)
+    complaints = Complaints(document)
+    check_texts(document, complaints)
+    for key in document.values:
+        if key not in TABLES:
+            complaints.add(
+                (key,),
+                f"there is no table {printable(key, 40)} in an office's settings",
+                allowed=", ".join(TABLES),
+                mend=suggestion(key, TABLES) or "Take it out.",
+            )
+    given = document.values.get("office", {})
+    table = validated(OfficeTable, given, ("office",), complaints) or OfficeTable()
+    notes = _notes(document.values.get("note", []), complaints)
+    names = _names(document.values.get("layers", {}), catalog, complaints)
+    file = beside(str(path), table.logo) if table.logo else None
+    if table.logo and file is None:
+        complaints.add(
+            ("office", "logo"),
+            "the logo is a file beside or below the settings",
+            allowed="a relative path without ..",
+            mend="Put the logo beside the settings.",
+        )
+    complaints.tell()
+    office = Office(table.name, table.lines, read_logo(file) if file else None)
+    drafting = catalog.drafting
+    layers = tuple(
+        replace(one, name=names.get(one.role, one.name)) for one in drafting.layers
+    )
+    kept = () if table.own_notes_only else drafting.notes
+    changed = replace(drafting, layers=layers, notes=(*kept, *notes))
+    return office, replace(catalog, drafting=changed)
+
+
+def _notes(given: object, complaints: Complaints) -> list[Printed]:
+    listed = cast("list[object]", given) if isinstance(given, list) else [given]
+    if len(listed) > MOST_NOTES:
+        told = f"the office has {len(listed)} notes"
+        complaints.add(("note", MOST_NOTES), told, allowed=f"at most {MOST_NOTES}")
+        return []
+    found = [
+        validated(NoteTable, one, ("note", n), complaints) for n, one in enumerate(listed)
+    ]
+    return [
+        Printed(f"office-{n}", one.title, one.text, one.when or ("always",), "the office")
+        for n, one in enumerate(found, 1)
+        if one
+    ]
+
+
+def _names(given: object, catalog: Catalog, complaints: Complaints) -> dict[str, str]:
+    """Return names of layers by their roles, after noting what is wrong with them."""
+    roles = {layer.role: layer.name for layer in catalog.drafting.layers}
+    if not isinstance(given, dict):
+        complaints.add(("layers",), "layers is a table", mend="Write [layers].")
+        return {}
+    found: dict[str, str] = {}
+    for role, name in cast("dict[str, Any]", given).items():
+        path = ("layers", role)
+        if role not in roles:
+            complaints.add(
+                path,
+                f"there is no layer {printable(role, 40)} here",
+                allowed=", ".join(roles),
+                mend=suggestion(role, roles),
+            )
+        elif not isinstance(name, str) or not _LAYER.fullmatch(name):
+            complaints.add(
+                path,
+                "this cannot name a layer",
+                allowed="1 to 60 letters, digits, -, _ and $",
+            )
+        elif name.casefold() in _RESERVED:
+            complaints.add(path, "drawings keep this layer for themselves")
+        else:
+            found[role] = name
+    taken: dict[str, str] = {}
+    for role, name in (roles | found).items():
+        if other := taken.get(name.casefold()):
+            complaints.add(
+                ("layers", role if role in found else other),
+                f"the layers {other} and {role} would have the same name",
+                mend="Choose another name.",
+            )
+        taken[name.casefold()] = role
+    return found
+
+
+def told_office(
+    named: str, file: str, line: int | None, catalog: Catalog
+) -> tuple[Office, Catalog]:
+    """Return the office that a job names, and the catalogue as it changes it.
+
+    Raises:
+        UserError: It is not beside the job's file, or its file has mistakes.
+    """
+    path = beside(file, named)
+    if path is None:
+        raise UserError([
+            Problem(
+                "the office's settings are a file beside or below this one",
+                file,
+                line,
+                "project.office",
+                printable(named),
+                "a relative path without ..",
+                "Put the settings beside the job.",
+            )
+        ])
+    return office_of(path, catalog)
