@@ -1,7 +1,7 @@
 """Find-the-fault papers of a job, and their keys: the step after checking for a trainer."""
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from random import Random  # noqa: TID251 (papers that a seed makes again)
@@ -100,6 +100,19 @@ def make_papers(
     Raises:
         UserError: What is asked cannot be, or the job does not give so many papers.
     """
+    papers, left_out = papers_of(job, wanted, progress)
+    files = _files(job, papers, formats, wanted, progress)
+    return Made(files, len(papers), left_out)
+
+
+def papers_of(
+    job: Job, wanted: Wanted, progress: Progress = lambda _: None
+) -> tuple[list[Paper], tuple[str, ...]]:
+    """Plant faults and compose papers; with them go the conditions that give none.
+
+    Raises:
+        UserError: What is asked cannot be, or the job does not give so many papers.
+    """
     _asks_something(job, wanted)
     usable, left_out = _usable(job, wanted)
     shares = _shares(usable, wanted)
@@ -115,8 +128,7 @@ def make_papers(
         raise UserError(problems)
     papers = [p for f in found if not isinstance(f, Problem) for p in f]
     papers.sort(key=lambda p: p.number)
-    files = _files(job, papers, formats, wanted, progress)
-    return Made(files, len(papers), left_out)
+    return papers, left_out
 
 
 def steps_to_make(job: Job, wanted: Wanted) -> int:
@@ -297,7 +309,8 @@ def _paper(
 
 def _why(rule: str) -> str:
     """Return what a rule guards against, from its public page."""
-    return " ".join(REGISTRY[rule].page.partition("\n\n")[0].split())
+    page = " ".join(REGISTRY[rule].page.partition("\n\n")[0].split())
+    return f"The rule {page[:1].lower()}{page[1:]}"
 
 
 def _files(
@@ -309,13 +322,15 @@ def _files(
 ) -> dict[str, bytes]:
     """Return the files: what is handed out, and the keys in a folder of their own."""
     files: dict[str, bytes] = {}
-    for folder, bound, scenes_of in (
-        ("", PAPERS, lambda n: papers[n].scenes),
-        (f"{_KEY_FOLDER}/", KEYS, lambda n: papers[n].key),
+    for folder, bound, sheets in (
+        ("", PAPERS, [p.scenes for p in papers]),
+        (f"{_KEY_FOLDER}/", KEYS, [p.key for p in papers]),
     ):
-        get: Callable[[int], Sequence[Scene]] = scenes_of
         groups = printed(
-            len(papers), get, formats, lambda n: progress(f"paper {n + 1} is written")
+            len(papers),
+            sheets.__getitem__,
+            formats,
+            lambda n: progress(f"paper {n + 1} is written"),
         )
         every = files_of(groups, formats)
         files |= {folder + p: b for p, b in every.items() if not p.startswith("pdf/")}

@@ -177,7 +177,7 @@ PaperFormats = Annotated[
 
 @app.command()
 @told
-def faults(
+def faults(  # noqa: PLR0913, PLR0917  (a command has that many options)
     job_file: JobFile,
     papers: HowMany = 1,
     count: FaultCount = "1..3",

@@ -1,4 +1,4 @@
-"""Dimensions of a broken section: those that would tell of what is not there are left out."""
+"""Dimensions of a broken section, without those that tell of what is not there."""
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace

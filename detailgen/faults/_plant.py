@@ -17,6 +17,8 @@ from detailgen.units import NOISE, UnitSystem
 
 _BROKEN: Final = frozenset({"solids_overlap", "closed_pocket"})
 """Rules that hold of every drawing: what breaks them is no fault of the work shown."""
+_ELSEWHERE: Final = frozenset({"crowded_neighbours", "meeting_sheets"})
+"""Rules on what stands near, which no paper shows."""
 _FOLLOWS: Final = frozenset({
     "weak_water_path_low",
     "weak_water_path_high",
@@ -220,7 +222,9 @@ class Planter:
         if not failed or any(f.outcome is not Outcome.FAIL for f in failed):
             return None
         absent = change.sort is Sort.LEFT_OUT
-        if rules & _BROKEN or len(rules) > (_MOST_ABSENT if absent else _MOST):
+        if rules & (_BROKEN | _ELSEWHERE) or len(rules) > (
+            _MOST_ABSENT if absent else _MOST
+        ):
             return None
         finding = _speaking(failed, change)
         if finding is None:
@@ -295,7 +299,7 @@ def _names(change: Change) -> set[str]:
 
 
 def _shuffled(changes: Iterable[Change], rng: Random) -> list[Change]:
-    """Return changes in another order, by a shuffle of our own: the same on every Python."""
+    """Return changes in another order, by a shuffle that is the same on every Python."""
     left = list(changes)
     for last in range(len(left) - 1, 0, -1):
         other = int(rng.random() * (last + 1))

@@ -17,6 +17,8 @@ _LINE: Final = 6.0
 """What is told by a line style alone has at least this length, mm on paper."""
 _DEGREES: Final = 5.0
 """An angle is seen to be wrong by so much."""
+_HIDES: Final = 1.0
+"""What lies nearer to a film of primer than this is not told from it, mm on paper."""
 _THIN: Final = 0.3
 """What is thinner than this on paper is not seen, mm."""
 
@@ -88,14 +90,19 @@ def _in_section(
         changed_size(before.get(i), after.get(i), window, thin * factor)
         for i in sorted({*before, *after})
     ]
-    lines = [
-        changed_length(some, others, window, _THIN * factor)
-        for some, others in (
-            (_dry(sound), _dry(broken)),
-            ([c.line for c in sound.coats], [c.line for c in broken.coats]),
-        )
-    ]
-    long = max(lines) / factor
+    coats = [[c.line for c in s.coats] for s in (sound, broken)]
+    near = _THIN * factor
+    bare = changed_length(coats[0], coats[1], window, near)
+    # Where a film of primer is drawn beside it, nobody can tell a loose joint.
+    loose = changed_length(
+        _dry(sound),
+        _dry(broken),
+        window,
+        near,
+        over=[*coats[0], *coats[1]],
+        hides=_HIDES * factor,
+    )
+    long = max(bare, loose) / factor
     return max(max(sizes, default=0.0) / factor, long if long >= _LINE else 0.0)
 
 

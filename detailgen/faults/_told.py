@@ -15,35 +15,37 @@ def told(change: Change, bench: Bench, system: UnitSystem) -> str:
         bench: The condition.
         system: In which units.
     """
+    if change.sort is Sort.PARAMETER:
+        return _measure(change, bench, system)
     section = bench.sound.section
     by = show_length(change.value, system)
-    match change.sort:
-        case Sort.PARAMETER:
-            return _measure(change, bench, system)
-        case Sort.LEFT_OUT:
-            return f"{_name(section, change.what)}: left out."
-        case Sort.STARTS_LATE:
-            return f"{_name(section, change.what)}: cut {by} short at its outer end."
-        case Sort.ENDS_EARLY:
-            return f"{_name(section, change.what)}: cut {by} short at its inner end."
-        case Sort.LAID_LATE:
-            later, under = (_name(section, i) for i in (change.what, change.other))
-            return f"{later}: laid after the {_small(under)}, which should lie on it."
-        case Sort.LOOSE:
-            return _on(section, change, "laid dry", "stuck")
-        case Sort.STUCK:
-            return _on(section, change, "stuck", "laid dry")
-        case Sort.BARE:
-            coat = next(c.name for c in section.coats if c.id == change.what)
-            return f"{_plain(coat)}: left out."
-        case Sort.SPARSE:
-            left = "every second" if int(change.value) == 2 else "two of three"
-            return f"{_view(section, change)}: {left} of a row of fasteners left out."
-        case Sort.REVERSED:
-            one, other = _pieces(section, change)
-            return f"{one} and {_small(other)}: they lie the wrong way on one another."
-        case Sort.SHORT_LAP:
-            return f"{_pieces(section, change)[0]}: {by} too short to lap as it should."
+    if change.sort in {Sort.SPARSE, Sort.REVERSED, Sort.SHORT_LAP}:
+        return _in_view(section, change, by)
+    if change.sort is Sort.BARE:
+        coat = next(c.name for c in section.coats if c.id == change.what)
+        return f"{_plain(coat)}: left out."
+    other = _small(_name(section, change.other))
+    how = {
+        Sort.LEFT_OUT: "left out.",
+        Sort.STARTS_LATE: f"cut {by} short at its outer end.",
+        Sort.ENDS_EARLY: f"cut {by} short at its inner end.",
+        Sort.LAID_LATE: f"laid after the {other}, which should lie on it.",
+        Sort.LOOSE: f"laid dry on the {other}, not stuck.",
+        Sort.STUCK: f"stuck on the {other}, not laid dry.",
+    }[change.sort]
+    return f"{_name(section, change.what)}: {how}"
+
+
+def _in_view(section: LayeredSection, change: Change, by: str) -> str:
+    """Return what is wrong with fasteners or pieces of a plan or an elevation."""
+    if change.sort is Sort.SPARSE:
+        left = "every second" if int(change.value) == 2 else "two of three"
+        return f"{_view(section, change)}: {left} of a row of fasteners left out."
+    one, *others = _pieces(section, change)
+    if change.sort is Sort.REVERSED:
+        other = _small(others[0])
+        return f"{one} and {other}: they lie the wrong way on one another."
+    return f"{one}: {by} too short to lap as it should."
 
 
 def _measure(change: Change, bench: Bench, system: UnitSystem) -> str:
@@ -59,11 +61,6 @@ def _measure(change: Change, bench: Bench, system: UnitSystem) -> str:
 def _about(condition: Condition, key: str) -> str:
     text = condition.parameters.model_fields[key].description or key
     return text.partition(". ")[0].rstrip(".") + ":"
-
-
-def _on(section: LayeredSection, change: Change, how: str, instead: str) -> str:
-    upper, lower = (_name(section, i) for i in (change.what, change.other))
-    return f"{upper}: {how} on the {_small(lower)}, not {instead}."
 
 
 def _name(section: LayeredSection, body_id: str) -> str:

@@ -44,7 +44,13 @@ def _longer(shape: BaseGeometry) -> float:
 
 
 def changed_length(
-    some: Sequence[Line], others: Sequence[Line], window: Region, near: float
+    some: Sequence[Line],
+    others: Sequence[Line],
+    window: Region,
+    near: float,
+    *,
+    over: Sequence[Line] = (),
+    hides: float = 0.0,
 ) -> float:
     """Return how long the longest stretch is that only one of two sets of lines has, mm.
 
@@ -53,10 +59,15 @@ def changed_length(
         others: What they have become.
         window: Where both are drawn.
         near: Lines nearer than this are the same, mm.
+        over: Lines that are drawn over them.
+        hides: Up to which distance those hide them, mm.
     """
     found = [0.0]
+    seen: BaseGeometry = window
+    if over:
+        seen = window.difference(shapely.union_all(list(over)).buffer(hides))
     for these, those in ((some, others), (others, some)):
-        left = shapely.union_all(list(these)).intersection(window)
+        left = shapely.union_all(list(these)).intersection(seen)
         left = left.difference(shapely.union_all(list(those)).buffer(near))
         merged = shapely.line_merge(left) if not left.is_empty else left
         found += [line.length for line in lines_in(merged)]

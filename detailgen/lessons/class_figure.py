@@ -28,7 +28,7 @@ from detailgen.sheet.thickening import thickened
 
 _PITCH: Final = 9.6
 """Least distance of neighbouring circles, mm."""
-_STEPS: Final = (10.0, 8.0)
+STEPS: Final = (10.0, 8.0)
 """From the section to its first dimension line, and between lines, mm."""
 _APART: Final = 10.4
 """The same of a row between whose circles leaders run, mm."""
@@ -60,6 +60,8 @@ class Look:
     """Whether these have a word before the number where they have one elsewhere."""
     by_place: bool = False
     """Whether numbers run from place to place and not in the order of building."""
+    beside: bool = True
+    """Whether names may stand beside the numbers; a list leaves the section larger."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,7 @@ def called_figure(
         base = _base(request, scale, room, look)
         if base is None:
             continue
-        if found := _column(base, room, blank=look.blank):
+        if look.beside and (found := _column(base, room, blank=look.blank)):
             slots, width, high = found
             if high <= base.body[3] - base.body[1] + _TALL:
                 return _finish(base, slots, look, width)
@@ -145,13 +147,13 @@ def _base(
         gauges = [g for g in request.section.gauges if g.view == "section"]
         points, both = request.section.points, request.both_units
         wanted = measured(gauges, points, drawn.points, request.units, both=both)
-        wanted = [_plain(m, look) for m in wanted]
-        made, box = dimensions(wanted, body, factor, _STEPS, BODY)
+        wanted = [plain(m, look) for m in wanted]
+        made, box = dimensions(wanted, body, factor, STEPS, BODY)
     parts = parts_of(drawn, request.catalog)
     return _Base(request, scale, drawn, body, box, tuple(made), parts)
 
 
-def _plain(one: Measured, look: Look) -> Measured:
+def plain(one: Measured, look: Look) -> Measured:
     """Return a dimension with its words in small letters, which read better in a class."""
     number = one.text.removeprefix(one.prefix)
     number = number.removesuffix(one.suffix) if one.suffix else number

@@ -5,33 +5,37 @@ The paper and its key draw the same; on the key a lettered triangle stands at ea
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import dist
 from typing import Final
 
 from detailgen.catalog import Scale
 from detailgen.finding import Finding
 from detailgen.geometry import Point
-from detailgen.lessons.class_figure import Called, Look, first_fitting
+from detailgen.lessons.class_figure import STEPS, Called, Look, first_fitting, plain
 from detailgen.lessons.class_paper import ClassPaper
-from detailgen.lettering import ASCENT, DESCENT, text_width
-from detailgen.scene import Align, Circle, Dimension, Item, Leader, Path, Text
+from detailgen.lessons.class_text import BODY
 from detailgen.sheet.blocks import Keynote
-from detailgen.sheet.callouts import Aim, Placed, Tag
-from detailgen.sheet.dimensioning import dimension_ink
-from detailgen.sheet.faults import Obstacles, mark_box, settle
+from detailgen.sheet.bodies import body_items
+from detailgen.sheet.callouts import Aim, Tag
+from detailgen.sheet.dimensioning import dimensions, measured
 from detailgen.sheet.figure import Figure
-from detailgen.sheet.labels import label_items, strokes
+from detailgen.sheet.labels import label_box, label_items, labelled, strokes
 from detailgen.sheet.layout_view import layout_figure
 from detailgen.sheet.plane import hull
 from detailgen.sheet.request import SheetRequest
-from detailgen.sheet.section_view import drawn_place
+from detailgen.sheet.section_view import body_box, drawn_place
 from detailgen.sheet.thickening import thickened
 
 SECTION: Final = "section"
-_SHARES: Final = (0.62, 0.74, 0.86, 0.94)
+_SHARES: Final = (0.66, 0.74, 0.86, 0.94)
 """Parts of the first page that the section may take, the first at which it fits."""
+_SMALL: Final = 10.0
+"""A section at a smaller scale than one to this is drawn larger if the page allows."""
+_SAME_PLACE: Final = 2.0
+"""Faults nearer to each other than this share a mark, mm on paper."""
 _CAPTION: Final = 22.0
 """Height that is kept for the heading of a view and the line under it, mm."""
-_LOOK: Final = Look(by_place=True)
+_LOOKS: Final = (Look(by_place=True), Look(by_place=True, beside=False))
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,15 +64,36 @@ def fault_drawing(
     request = paper.request
     x0, y0, x1, y1 = paper.inner
     room = (x1 - x0, y1 - y0)
-    called = first_fitting(request, room, _LOOK, _SHARES)
+    called = _section(request, room)
     known = [
         Keynote(n, p.name, "", role=p.bodies[0].role.value)
         for n, p in called.parts
         if p.bodies
     ]
     if marked:
-        called = replace(called, figure=_marked(request, called.figure, marked))
+        figure = _marked(request, called.figure.scale, marked)
+        called = replace(called, figure=figure)
     return FaultDrawing(called, _views(request, room, known, marked))
+
+
+def _section(request: SheetRequest, room: tuple[float, float]) -> Called:
+    """Return the section, its names beside it where it is not drawn smaller for them.
+
+    One that would be small takes more of the page, and its names stand on the next.
+    """
+
+    def largest(shares: Sequence[float]) -> Called:
+        found = [first_fitting(request, room, look, shares) for look in _LOOKS]
+        return min(found, key=lambda c: c.figure.scale.factor)
+
+    called = largest(_SHARES)
+    for share in _SHARES[1:]:
+        if called.figure.scale.factor <= _SMALL:
+            break
+        larger = largest((share, *_SHARES[-1:]))
+        if larger.figure.scale.factor < called.figure.scale.factor:
+            called = larger
+    return called
 
 
 def _views(
@@ -88,11 +113,12 @@ def _views(
         figures: list[Figure] = []
         names = list(known)
         for layout in layouts:
-            tags = [
-                Tag(letter, fault=True, aims=(Aim(_paper(f.where, scale.factor)),))
+            places = [
+                (letter, _paper(f.where, scale.factor))
                 for letter, f in marked
                 if f.view == layout.id and f.where is not None
             ]
+            tags = _tags(places)
             figure = layout_figure(request, layout, scale, names, tags)
             names += [k for k in figure.keynotes if k.number not in _numbers(names)]
             figures.append(figure)
@@ -116,6 +142,19 @@ def _views(
     return tuple(found)
 
 
+def _tags(places: Sequence[tuple[str, Point]]) -> list[Tag]:
+    """Return the marks of faults; those at one place share one, with all their letters."""
+    found: list[tuple[str, Point]] = []
+    for letter, at in places:
+        for n, (letters, other) in enumerate(found):
+            if dist(at, other) < _SAME_PLACE:
+                found[n] = letters + letter, other
+                break
+        else:
+            found.append((letter, at))
+    return [Tag(letters, fault=True, aims=(Aim(at),)) for letters, at in found]
+
+
 def _numbers(notes: Sequence[Keynote]) -> set[str]:
     return {n.number for n in notes}
 
@@ -125,74 +164,32 @@ def _paper(point: Point, factor: float) -> Point:
 
 
 def _marked(
-    request: SheetRequest, figure: Figure, marked: Sequence[tuple[str, Finding]]
+    request: SheetRequest, scale: Scale, marked: Sequence[tuple[str, Finding]]
 ) -> Figure:
-    """Return the section with a triangle at each fault that it shows."""
-    factor = figure.scale.factor
+    """Return the section with a triangle at each fault that it shows, and no numbers."""
+    factor = scale.factor
     drawn = request.rebuild(thickened(request, factor))
-    tags = [
-        Tag(letter, True, (Aim(_paper(drawn_place(request.section, drawn, f), factor)),))
+    body = body_box(drawn, factor)
+    gauges = [g for g in request.section.gauges if g.view == SECTION]
+    points, both = request.section.points, request.both_units
+    wanted = measured(gauges, points, drawn.points, request.units, both=both)
+    look = _LOOKS[0]
+    plainly = [plain(m, look) for m in wanted]
+    dims, box = dimensions(plainly, body, factor, STEPS, BODY)
+    places = [
+        (letter, _paper(drawn_place(request.section, drawn, f), factor))
         for letter, f in marked
         if f.view == SECTION and f.where is not None
     ]
-    obstacles = _ink(figure)
-    obstacles.bodies = [b.region for b in drawn.bodies]
-    placed, lost = settle(tags, factor, obstacles)
-    if lost:  # no white paper near by: on the bodies, clear of text and lines
-        obstacles.bodies = []
-        more, lost = settle(lost, factor, obstacles)
-        placed += more
-    if lost:
-        bare = Obstacles(boxes=obstacles.boxes)
-        placed += settle(lost, factor, bare)[0]
-    return _with_marks(figure, placed)
-
-
-def _with_marks(figure: Figure, placed: Sequence[Placed]) -> Figure:
-    factor = figure.scale.factor
-    items = [*figure.items]
+    tags = _tags(places)
+    figure = Figure(SECTION, "SECTION", scale, body, box)
+    figure.items += body_items(drawn, request.catalog, factor)
+    lines = [s for i in figure.items if i.layer == "break" for s in strokes(i, factor)]
+    regions = [b.region for b in drawn.bodies]
+    where = body, drawn.side_of_air, factor
+    placed = labelled([], tags, where, dims, (regions, lines))
+    figure.items += dims
     for one in placed:
-        made = label_items(one, factor)
-        # The triangle is white inside, so that its letter is read over a body, too.
-        items += [
-            replace(i, fill=(255, 255, 255)) if isinstance(i, Path) else i for i in made
-        ]
-    box = hull([figure.box, *(mark_box(p.slot.centre) for p in placed)])
-    return replace(figure, items=items, box=box)
-
-
-def _ink(figure: Figure) -> Obstacles:
-    """Return what of a figure's annotations a mark must keep clear of."""
-    factor = figure.scale.factor
-    found = Obstacles()
-    for item in figure.items:
-        _add(found, item, factor)
-    return found
-
-
-def _add(found: Obstacles, item: Item, factor: float) -> None:
-    match item:
-        case Text():
-            x, y = _paper(item.at, factor)
-            wide = text_width(item.content, item.height, bold=item.bold)
-            share = {Align.LEFT: 0.0, Align.CENTRE: 0.5, Align.RIGHT: 1.0}[item.align]
-            left, high = x - share * wide, item.height
-            low, top = y - DESCENT * high, y + ASCENT * high
-            found.boxes.append((left - 0.5, low - 0.5, left + wide + 0.5, top + 0.5))
-        case Circle():
-            x, y = _paper(item.centre, factor)
-            r = item.radius + 0.8
-            found.boxes.append((x - r, y - r, x + r, y + r))
-        case Dimension():
-            box, lines = dimension_ink(item, factor)
-            found.boxes.append(box)
-            found.segments += lines
-        case Leader():
-            points = [_paper(p, factor) for p in item.points]
-            lines = list(zip(points, points[1:], strict=False))
-            found.segments += lines
-            found.leaders += lines
-        case Path() if item.layer == "break":
-            found.segments += strokes(item, factor)
-        case _:
-            pass
+        figure.items += label_items(one, factor)
+    figure.box = hull([box, *map(label_box, placed)])
+    return figure

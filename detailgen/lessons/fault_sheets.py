@@ -4,8 +4,9 @@ What a student gets goes through `blind`. It says nothing but what is drawn: nam
 and true dimensions, and how many faults there are.
 """
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from detailgen.finding import Finding, Severity, Unit
@@ -13,7 +14,16 @@ from detailgen.lessons.blind import blind
 from detailgen.lessons.class_pages import Pages, begin
 from detailgen.lessons.class_paper import Kind, class_paper
 from detailgen.lessons.class_rows import column_width, columns_for, in_columns, named_cell
-from detailgen.lessons.class_text import BODY, RADIUS, WRITING, Passage, said, text, titled
+from detailgen.lessons.class_text import (
+    BODY,
+    RADIUS,
+    WRITING,
+    Passage,
+    height_of,
+    said,
+    text,
+    titled,
+)
 from detailgen.lessons.fault_drawing import FaultDrawing, fault_drawing
 from detailgen.lessons.handout import parts_key
 from detailgen.lettering import text_width
@@ -32,10 +42,10 @@ LETTERS: Final = "ABC"
 POINTS: Final = 3
 """For each fault: what is wrong, what is asked, why it matters."""
 _COUNTS: Final = {1: "is one fault", 2: "are two faults", 3: "are three faults"}
-_TASK: Final = "Mark each on the drawing."
+_TASKS: Final = {1: "Mark it", 2: "Mark both", 3: "Mark all three"}
 _SIGNS: Final = (
-    "A dashed line in a white gap: laid dry, not stuck. A dashed line inside a face: "
-    "primer or a prepared surface."
+    "A dashed line in a white gap: laid dry, not stuck. A dashed line just inside a "
+    "face: primer or a prepared surface."
 )
 _NO_WORK: Final = "An exercise, not an instruction for work."
 _ASKED: Final = (("What is wrong, and where?", 2), ("What is asked?", 1), ("Why?", 2))
@@ -81,13 +91,20 @@ def fault_paper(
     drawing = fault_drawing(on)
     scale = drawing.called.figure.scale
     thicker = as_drawn(request.rebuild(thickened(request, scale.factor)))
+    views = " Look at every view: the others follow." if drawing.views else ""
     task = (
-        f"There {_COUNTS[count]} in this detail. {_TASK} {_SIGNS} Scale {label_of(scale)}. "
-        f"{thickness_note(thicker)} {_NO_WORK}"
+        f"There {_COUNTS[count]} in this detail. {_TASKS[count]} on the drawing.{views} "
+        f"{_SIGNS} Scale {label_of(scale)}. {thickness_note(thicker)} {_NO_WORK}"
     )
     pages = begin(on, drawing.called.figure, task, told=True)
-    _set_rest(pages, drawing)
+    _set_names(pages, drawing)
+    first = _height_of_views(drawing, on.width) <= pages.room
+    if first:
+        _set_views(pages, drawing)
     pages.pour([_answer(n, count, on.width) for n in range(1, count + 1)])
+    if not first:
+        _set_views(pages, drawing)
+    pages.fill_with_lines("NOTES")
     return tuple(blind(scene, measured=True) for scene in pages.scenes())
 
 
@@ -112,15 +129,31 @@ def fault_key(
     pages = begin(trainer, drawing.called.figure, told, told=False)
     for n, fault in enumerate(faults):
         pages.pour([_told(LETTERS[n], fault, request, on.width)])
-    _set_rest(pages, drawing)
+    shown = {f.finding.view for f in faults}
+    views = tuple(v for v in drawing.views if v.id in shown)
+    _set_views(pages, replace(drawing, views=views))
     return pages.scenes()
 
 
-def _set_rest(pages: Pages, drawing: FaultDrawing) -> None:
-    """Set the list of names, if they do not stand beside the section, and other views."""
-    width = pages.paper.width
+def _set_names(pages: Pages, drawing: FaultDrawing) -> None:
     if not drawing.called.beside:
-        pages.pour([parts_key(drawing.called, width)])
+        names = parts_key(drawing.called, pages.paper.width)
+        pages.pour([replace(names, whole=True)])
+
+
+def _height_of_views(drawing: FaultDrawing, width: float) -> float:
+    known = {number for number, _ in drawing.called.parts}
+    high = 0.0
+    for view in drawing.views:
+        named = [k for k in view.keynotes if k.number not in known]
+        high += view.height + titled(view.title, width).height + 4 * _UNDER
+        high += height_of(_named(named, width), width) if named else 0.0
+    return high
+
+
+def _set_views(pages: Pages, drawing: FaultDrawing) -> None:
+    """Set the other views, each with the names that the section does not have."""
+    width = pages.paper.width
     known = {number for number, _ in drawing.called.parts}
     for view in drawing.views:
         _set_view(pages, view, width)
@@ -160,7 +193,8 @@ def _named(notes: Sequence[Keynote], width: float) -> Passage:
 def _answer(number: int, count: int, width: float) -> Passage:
     """Return the lines on which a student writes what is wrong."""
     rows: list[Row] = []
-    for asked, lines in _ASKED:
+    for asked, most in _ASKED:
+        lines = 1 if count == len(LETTERS) and asked != _ASKED[0][0] else most
         start = text_width(asked, BODY) + 2.0
         for n in range(lines):
             left = 0.0 if n else start
@@ -178,8 +212,8 @@ def _told(letter: str, fault: FaultTold, request: SheetRequest, width: float) ->
     asked = words.requirement(finding.required, units)
     found = words.actual(finding, units)
     rows = [
-        said(finding.reason, width, bold="What is wrong."),
-        said(f"{fault.made}", width, bold="How it was made."),
+        said(_wrong(finding, request), width, bold="What is wrong."),
+        said(fault.made, width, bold="How it was made."),
         said(f"{asked}. Here: {found}.{_by(finding, request)}", width, bold="Asked:"),
         said(fault.why, width, bold="Why it matters."),
     ]
@@ -188,11 +222,22 @@ def _told(letter: str, fault: FaultTold, request: SheetRequest, width: float) ->
         rows.append(said(f"{others}.", width, bold="The checks find with it:"))
     source = f"{finding.rule}{advice}: {finding.source}"
     rows.append(said(source, width, bold="Rule and source."))
-    return Passage(f"{letter}  {_title(finding).upper()}", tuple(rows))
+    return Passage(f"{letter}. {_title(finding).upper()}", tuple(rows))
 
 
 def _title(finding: Finding) -> str:
     return without_relation(finding.title)
+
+
+def _wrong(finding: Finding, request: SheetRequest) -> str:
+    """Return what is wrong as a sentence, with names instead of ids."""
+    plain = {b.id: b.name.partition(",")[0] for b in request.section.bodies}
+    names = {i: f"{n[:1].lower()}{n[1:]}" for i, n in plain.items()}
+    told = re.sub(
+        r"\b[a-z]+(?:-[a-z0-9]+)+", lambda m: names.get(m[0], m[0]), finding.reason
+    )
+    end = "" if told.endswith(".") else "."
+    return f"{told[:1].upper()}{told[1:]}{end}"
 
 
 def _by(finding: Finding, request: SheetRequest) -> str:

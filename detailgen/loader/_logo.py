@@ -110,7 +110,8 @@ def _curve(control: list[Point]) -> list[Point]:
     """Return points of a Bezier curve of any degree, its start left out."""
     found: list[Point] = []
     for step in range(1, _STEPS + 1):
-        t, row = step / _STEPS, control
+        t = step / _STEPS
+        row: list[Point] = control
         while len(row) > 1:
             row = [
                 (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t)

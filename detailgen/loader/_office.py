@@ -94,7 +94,10 @@ def office_of(path: Path, catalog: Catalog) -> tuple[Office, Catalog]:
                 mend=suggestion(key, TABLES) or "Take it out.",
             )
     given = document.values.get("office", {})
-    table = validated(OfficeTable, given, ("office",), complaints) or OfficeTable()
+    table = validated(OfficeTable, given, ("office",), complaints)
+    if table is None:
+        complaints.tell()
+        table = OfficeTable.model_validate({})
     notes = _notes(document.values.get("note", []), complaints)
     names = _names(document.values.get("layers", {}), catalog, complaints)
     file = beside(str(path), table.logo) if table.logo else None
