@@ -4,6 +4,10 @@ Only outlines are taken, so that a logo becomes plain areas in every format, a D
 file beside it, and nothing in the file can run, load or ask for anything.
 """
 
+# The library has no types.
+# pyright: reportMissingTypeStubs=false, reportUnknownVariableType=false
+# pyright: reportUnknownMemberType=false, reportUnknownArgumentType=false
+
 import re
 from collections.abc import Sequence
 from itertools import pairwise

@@ -271,7 +271,7 @@ def test_the_same_job_is_told_as_such(files):
 def test_what_fails_anew_is_exit_code_1(files):
     ran = run(*files(BASE, put(BASE, ('"8 in"', '"7 in"'))))
     assert ran.exit_code == 1
-    assert "fails now and did not" in " ".join(ran.output.split())
+    assert "fail now and did not" in " ".join(ran.output.split())
 
 
 def test_json_has_true_millimetres_and_the_same_keys_for_both_sides(files):
