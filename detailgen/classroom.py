@@ -37,6 +37,7 @@ class Part(StrEnum):
     CHECKLIST = "checklist"
     HANDOUT = "handout"
     EXERCISE = "exercise"
+    CUTS = "cuts"
     PAGE = "page"
 
 
@@ -151,6 +152,7 @@ def class_scenes(
     """Return the sheets of one condition that are handed out, and the keys."""
     from detailgen.lessons import (
         checklist,
+        cut_sheets,
         handout,
         names_exercise,
         numbers_exercise,
@@ -170,6 +172,8 @@ def class_scenes(
         scenes += checklist(request, shown_at(*given, job.catalog.tolerances.values()))
     if Part.HANDOUT in wanted.parts:
         scenes += handout(request, paper)
+    if Part.CUTS in wanted.parts:
+        scenes += cut_sheets(request)
     if Part.EXERCISE in wanted.parts:
         shuffle, bank = wanted.seed, wanted.word_bank
         for papers, key in (

@@ -146,6 +146,8 @@ class FlatPiece:
     notes: tuple[str, ...] = ()
     roll: float = 0.0
     """Width of the roll that it is cut from, mm; 0 where that is not known."""
+    set_out: bool = True
+    """Whether its corners are told, to set it out by; else its dimensions say it all."""
 
     def panel(self, panel_id: str) -> Panel | None:
         """Return the panel with this id, or None."""

@@ -2,6 +2,7 @@
 
 from detailgen.built import built_of
 from detailgen.errors import Problem, UserError, printable
+from detailgen.lessons.cut_pieces import cut_pieces
 from detailgen.lessons.tiles import tiles, whole
 from detailgen.loader import Job
 from detailgen.writers import WRITERS
@@ -29,16 +30,16 @@ def patterns_job(
     paper = paper or USUAL_PAPER
     _known("detail", detail, [p.id for p in job.conditions])
     _known("paper", paper, list(drafting.papers))
-    section = built_of(job, [detail])[detail]
-    if not section.pieces:
+    pieces = cut_pieces(built_of(job, [detail])[detail])
+    if not pieces:
         raise UserError([
             Problem("this detail has no patterns", key="detail", value=detail)
         ])
-    names = [p.id for p in section.pieces]
+    names = [p.id for p in pieces]
     if piece:
         _known("piece", piece, names)
     files: dict[str, bytes] = {}
-    for one in section.pieces:
+    for one in pieces:
         if piece and one.id != piece:
             continue
         sheets = tiles(detail, one, drafting.paper(paper), drafting)

@@ -40,6 +40,7 @@ class ClassPart(StrEnum):
     CHECKLIST = "checklist"
     HANDOUT = "handout"
     EXERCISE = "exercise"
+    CUTS = "cuts"
     PAGE = "page"
 
 

@@ -196,6 +196,8 @@ def _set_out(request: SheetRequest, piece: FlatPiece) -> list[str]:
         return f"-{shown}" if mm < -0.05 and shown != "0" else shown
 
     wide, high = piece.size
+    if not piece.set_out:
+        return [f"Cut from {told(wide)} by {told(high)}.", *piece.notes]
     corners = "; ".join(f"{told(x)}, {told(y)}" for x, y in piece.outline)
     uprights = [
         (n.start[1] + n.end[1], n.label.lower())
