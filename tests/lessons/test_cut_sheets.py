@@ -38,8 +38,9 @@ def test_every_kind_has_cut_sheets_on_which_nothing_clashes(kind: str) -> None:
 
 
 def test_a_strip_is_as_wide_as_it_is_developed_and_folds_where_it_turns() -> None:
-    """A flashing on a cant turns out of the roof and up the wall, by about 90 degrees in all:
-    less what its upper part leans over the edge of the strip-in ply.
+    """A flashing on a cant turns out of the roof and up the wall, by about 90 degrees.
+
+    Less what its upper part leans over the edge of the strip-in ply.
     """
     (checked,) = check_job(job("wall"))
     flashing = pieces("wall")["flashing"]
