@@ -7,7 +7,7 @@ from the section, with its folds where the sheet turns.
 
 from itertools import pairwise
 from math import atan2, degrees, dist
-from typing import Final
+from typing import Final, cast
 
 from detailgen.flat import FlatPiece, Fold, Panel, TrueLength
 from detailgen.geometry import Line, Point
@@ -144,7 +144,7 @@ def _folds(course: Line) -> tuple[list[float], list[float]]:
     A turn toward the weather side is a valley; in a section that side is at the left of who
     follows the sheet from its first point on.
     """
-    points = vertices(course.simplify(_STEPS))
+    points = vertices(cast("Line", course.simplify(_STEPS)))
     ratio = float(course.length) / sum(dist(a, b) for a, b in pairwise(points))
     stations: list[float] = []
     turns: list[float] = []
