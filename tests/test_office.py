@@ -42,7 +42,7 @@ sheet = "OFF-SHEET"
 """
 LOGO = """<svg xmlns="http://www.w3.org/2000/svg">
 <path fill="#1b4f8f" d="M0 0 h40 v20 h-40 z M10 5 h20 v10 h-20 z"/>
-<circle fill="#fff" cx="20" cy="10" r="4"/></svg>"""
+<circle fill="#c03020" cx="20" cy="10" r="4"/></svg>"""
 
 
 def job(root: Path, office: str = OFFICE, logo: str = LOGO, sheet: str = "ANSI B") -> Job:
@@ -79,7 +79,7 @@ def test_the_logo_is_areas_with_holes_in_its_cell(tmp_path: Path) -> None:
     assert office.logo.width == pytest.approx(2.0)
     frame, dot = office.logo.shapes
     assert len(frame.holes) == 1
-    assert dot.colour == (255, 255, 255)
+    assert dot.colour == (192, 48, 32)
     assert all(0.0 <= y <= 1.0 for _, y in dot.outline)
 
 
@@ -128,7 +128,10 @@ def test_nothing_clashes_with_a_wide_or_a_tall_logo(
         ("[[note]]\ntitle = 'x'\n", "text is missing"),
         ("[layers]\nsheets = 'X'\n", "no layer sheets"),
         ("[layers]\nsheet = 'A<B'\n", "cannot name a layer"),
-        ("[layers]\nsheet = '0'\n", "for themselves"),
+        ("[layers]\nsheet = '0'\n", "cannot name a layer"),
+        ("[layers]\nsheet = 'defpoints'\n", "for themselves"),
+        ("[layers]\nsheet = '1-CUT'\n", "cannot name a layer"),
+        ("[[note]]\ntext = 'x'\nwhen = ['torhc']\n", "no note is printed"),
         ("[layers]\nsheet = 'a-detl-metl'\n", "the same name"),
         ("[layers]\nsheet = 3\n", "cannot name a layer"),
         ("office = 3\n", "a table"),
@@ -148,6 +151,11 @@ def test_what_cannot_be_is_told(tmp_path: Path, office: str, told: str) -> None:
         "<!DOCTYPE svg [<!ENTITY a 'b'>]><svg>&a;</svg>",
         "<svg><path d='M0 0 L1 1 Z' fill='url(#a)'/></svg>",
         "<svg><path d='rubbish'/></svg>",
+        "<svg><path d='M0 0 L1 0 L1 1 Z' fill='white'/></svg>",
+        "<svg><path d='M0 0 L1 0 L1 1 Z' style='fill:#123456'/></svg>",
+        "<svg><g transform='scale(2)'><path d='M0 0 L1 0 L1 1 Z'/></g></svg>",
+        "<svg><defs><path d='M0 0 L1 0 L1 1 Z'/></defs></svg>",
+        "<svg><path d='M0 0 L1 0 L1 1 Z' stroke='#000'/></svg>",
         "<svg><path d='" + "M0 0 L1 0 L1 1 Z " * 30_000 + "'/></svg>",
     ],
 )

@@ -29,7 +29,15 @@ LARGEST: Final = 256 * 1024
 _MOST_POINTS: Final = 20_000
 _STEPS: Final = 12
 """Into so many straight pieces a curve is divided."""
-_NAMES: Final = {"black": (0, 0, 0), "white": (255, 255, 255)}
+_NAMES: Final = {"black": (0, 0, 0)}
+_WHITE: Final = (255, 255, 255)
+_SHAPES: Final = frozenset({"path", "rect", "circle", "ellipse", "polygon"})
+_SILENT: Final = frozenset({"svg", "g", "title", "desc", "metadata"})
+"""Elements that draw nothing by themselves."""
+_IGNORED: Final = frozenset({
+    "style", "class", "transform", "opacity", "fill-opacity", "clip-path", "mask", "filter",
+})  # fmt: skip
+"""Attributes that would change what is drawn; a logo that has one is refused."""
 _ALLOWED: Final = (
     "an SVG file of filled shapes: path, rect, circle, ellipse, polygon; colours as #rrggbb"
 )
@@ -43,6 +51,8 @@ def read_logo(path: Path) -> Logo:
         UserError: It cannot be read, or holds nothing that can be drawn.
     """
     file = printable(str(path), 200)
+    if path.exists() and not path.is_file():
+        raise _refused(file, "the logo is no plain file")
     try:
         with path.open("rb") as stream:
             content = stream.read(LARGEST + 1)
@@ -55,6 +65,8 @@ def read_logo(path: Path) -> Logo:
         raise _refused(file, "the logo declares a document type, which is not read")
     try:
         root = ET.fromstring(content)  # noqa: S314  (nothing is declared in it)
+        if refused := next(filter(None, map(_not_taken, root.iter())), ""):
+            raise _refused(file, f"the logo has {refused}, which is not taken")
         shapes = [shape for element in root.iter() for shape in _shapes(element)]
     except (ET.ParseError, ValueError, LookupError, TypeError, RecursionError):
         raise _refused(file, "the logo is not an SVG that can be drawn") from None
@@ -65,6 +77,22 @@ def read_logo(path: Path) -> Logo:
 
 def _refused(file: str, message: str, allowed: str = _ALLOWED) -> UserError:
     return UserError([Problem(message, file, allowed=allowed, mend=_MEND)])
+
+
+def _not_taken(element: ET.Element) -> str:
+    """Return what of an element would be lost; nothing where all of it is taken."""
+    tag = str(element.tag).rpartition("}")[2]
+    if tag not in _SHAPES | _SILENT:
+        return f"<{printable(tag, 20)}>"
+    for name in sorted(_IGNORED & set(element.attrib)):
+        return f"the attribute {name}"
+    if element.get("stroke", "none") != "none":
+        return "a stroke"
+    if tag == "g" and "fill" in element.attrib:
+        return "a fill on a group"
+    if tag in _SHAPES and _colour(element) == _WHITE:
+        return "white shapes instead of holes"
+    return ""
 
 
 def _shapes(element: ET.Element) -> list[Shape]:
@@ -126,18 +154,22 @@ def _curve(control: list[Point]) -> list[Point]:
 
 
 def _areas(rings: list[tuple[Point, ...]], colour: tuple[int, int, int]) -> list[Shape]:
-    """Return areas: rings that lie within another one are its holes."""
-    inside = {
-        n: next(
-            (m for m, other in enumerate(rings) if m != n and _within(ring[0], other)), -1
-        )
+    """Return areas by the even-odd rule: a ring in a hole is an area again."""
+    around = [
+        [m for m, other in enumerate(rings) if m != n and _within(ring[0], other)]
         for n, ring in enumerate(rings)
-    }
-    return [
-        Shape(ring, tuple(rings[m] for m, home in inside.items() if home == n), colour)
-        for n, ring in enumerate(rings)
-        if inside[n] < 0
     ]
+    areas: list[Shape] = []
+    for n, ring in enumerate(rings):
+        if len(around[n]) % 2:
+            continue
+        holes = (
+            rings[m]
+            for m, homes in enumerate(around)
+            if n in homes and len(homes) == len(around[n]) + 1
+        )
+        areas.append(Shape(ring, tuple(holes), colour))
+    return areas
 
 
 def _within(point: Point, ring: Sequence[Point]) -> bool:

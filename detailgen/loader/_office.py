@@ -7,7 +7,7 @@ from typing import Any, Final, cast
 
 from pydantic import Field
 
-from detailgen.catalog import Catalog, Printed
+from detailgen.catalog import CIRCUMSTANCES, COMMON_PRACTICE, Catalog, Printed
 from detailgen.errors import Problem, UserError, printable
 from detailgen.loader._complaints import Complaints, suggestion
 from detailgen.loader._file import read_document
@@ -19,7 +19,8 @@ from detailgen.parameters import Model
 
 TABLES: Final = ("office", "note", "layers")
 MOST_NOTES: Final = 40
-_LAYER: Final = re.compile(r"[A-Za-z0-9$_-]{1,60}")
+_ALWAYS: Final = ("always",)
+_LAYER: Final = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,59}")
 """What every reader of DXF takes as the name of a layer."""
 _RESERVED: Final = frozenset({"0", "defpoints"})
 
@@ -128,8 +129,19 @@ def _notes(given: object, complaints: Complaints) -> list[Printed]:
     found = [
         validated(NoteTable, one, ("note", n), complaints) for n, one in enumerate(listed)
     ]
+    for n, one in enumerate(found):
+        for place, named in enumerate(one.when if one else ()):
+            if named not in CIRCUMSTANCES:
+                complaints.add(
+                    ("note", n, "when", place),
+                    "no note is printed for this",
+                    allowed=", ".join(sorted(CIRCUMSTANCES)),
+                    mend=suggestion(named, CIRCUMSTANCES),
+                )
     return [
-        Printed(f"office-{n}", one.title, one.text, one.when or ("always",), "the office")
+        Printed(
+            f"office-{n}", one.title, one.text, one.when or ("always",), COMMON_PRACTICE
+        )
         for n, one in enumerate(found, 1)
         if one
     ]
@@ -155,7 +167,7 @@ def _names(given: object, catalog: Catalog, complaints: Complaints) -> dict[str,
             complaints.add(
                 path,
                 "this cannot name a layer",
-                allowed="1 to 60 letters, digits, -, _ and $",
+                allowed="1 to 60 letters, digits, - and _, a letter first",
             )
         elif name.casefold() in _RESERVED:
             complaints.add(path, "drawings keep this layer for themselves")

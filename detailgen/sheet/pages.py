@@ -301,7 +301,10 @@ def texts(request: SheetRequest, marks: dict[str, str]) -> list[Block]:
     circumstance = circumstances(request.section)
     drafting = request.catalog.drafting
     notes = [
-        (f"{n.title}:", n.text if n.source == COMMON_PRACTICE else f"{n.text} ({n.source})")
+        (
+            f"{n.title}:" if n.title else "",
+            n.text if n.source == COMMON_PRACTICE else f"{n.text} ({n.source})",
+        )
         for n in drafting.notes_for(circumstance)
     ]
     notes += [("", text) for text in request.section.notes]
