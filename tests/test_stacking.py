@@ -11,6 +11,7 @@ from shapely import LineString, Point, Polygon
 from detailgen.geometry.regions import box, overlap_area
 from detailgen.geometry.strips import ribbon
 from detailgen.geometry.surfaces import Surface
+from detailgen.mistakes import Mistakes
 from detailgen.section import Body, Bond, Role
 from detailgen.stacking import Spec, Stack, clipped, everywhere
 
@@ -408,3 +409,59 @@ def test_whatever_is_laid_stays_sound(angle, cant, sheets):
         assert stack.surface.points[0][0] == pytest.approx(-300.0, abs=1e-6)
         assert stack.surface.points[-1] == pytest.approx(last)
         assert body.region.exterior.distance(Point(mark)) < 1e-5
+
+
+# --- mistakes of work ---------------------------------------------------------------------
+
+
+def mistaken(**wrong):
+    """The same ground, on which something goes wrong."""
+    plain = ground()
+    return Stack(
+        plain.bodies,
+        plain.surface,
+        [(50.0, 200.0), (50.0, -60.0), (-300.0, -60.0)],
+        Mistakes(**wrong),
+    )
+
+
+def test_what_is_left_out_lets_the_next_sheet_down():
+    stack = mistaken(left_out=frozenset({"base"}))
+    missed = stack.lay(spec("base"), 0.0, 200.0, TORCHED)
+    top = stack.lay(spec("top"), 0.0, 200.0, TORCHED)
+    assert [b.id for b in stack.bodies] == ["board", "wall", "top"]
+    assert {j.lower for j in stack.joints} == {"board"}
+    assert top.region.bounds[1] == 0.0
+    assert stack.get("base") == missed, "who asks where it would have been is told"
+
+
+@pytest.mark.parametrize("how", ["add", "place"])
+def test_what_is_set_can_be_left_out_too(how):
+    stack = mistaken(left_out=frozenset({"metal"}))
+    surface = stack.surface
+    body = Body("metal", Role.CLEAT, "any", box(-40.0, 0.0, 0.0, 2.0), 1, "metal")
+    assert getattr(stack, how)(body) == body
+    assert [b.id for b in stack.bodies] == ["board", "wall"]
+    assert stack.surface == surface
+
+
+def test_a_sheet_is_cut_short_at_either_end_but_not_where_it_goes_on():
+    stack = mistaken(from_left={"strip": 30.0, "ply": 30.0}, from_right={"strip": 20.0})
+    ply = stack.lay(spec("ply"), 0.0, 250.0, TORCHED)
+    assert ply.region.bounds[0] == -300.0, "its end in the field is none"
+    strip = stack.lay(spec("strip"), 100.0, 200.0, TORCHED)
+    x0, _, x1, _ = strip.region.bounds
+    assert (round(x0, 6), round(x1, 6)) == (-170.0, -120.0)
+
+
+def test_a_sheet_that_is_laid_late_lies_on_the_one_it_should_carry():
+    stack = mistaken(after={"strip": "finish"})
+    stack.lay(spec("strip"), 100.0, 200.0, TORCHED)
+    stack.lay(spec("finish", stage=2), 0.0, 300.0, TORCHED)
+    assert [b.id for b in stack.bodies] == ["board", "wall", "finish", "strip"]
+    strip = stack.get("strip")
+    assert (strip.stage, strip.region.bounds[1]) == (2, SHEET)
+    assert [(j.upper, j.lower) for j in stack.joints] == [
+        ("finish", "board"),
+        ("strip", "finish"),
+    ]

@@ -15,8 +15,8 @@ from detailgen.finding import Finding, Outcome
 from detailgen.sheet import words
 from detailgen.units import UnitSystem, show_length
 
-_LONGEST: Final = 160
-"""Signs that one row of a table of revisions holds."""
+_LONGEST: Final = 96
+"""Signs that a row of a table of revisions holds; the notes of the sheet tell all."""
 
 
 def show_dimension(value: float | None, system: UnitSystem) -> str:
@@ -127,6 +127,6 @@ def revision_text(change: DetailChange, system: UnitSystem, before: str = "") ->
         joined = f"{text}; {part}" if text else part[:1].upper() + part[1:]
         left = len(parts) - number
         if len(joined) > _LONGEST - 14 and text:
-            return f"{text}; {left} more"
+            return f"{text}; {left} more in the notes"
         text = joined
-    return text[:_LONGEST]
+    return text

@@ -16,7 +16,7 @@ _NEAR = 1e-4
 """A place found so near to where it was looked for, mm, has been found."""
 
 
-class Fault(Exception):  # noqa: N818  (a user's mistake, told and not raised further)
+class Fault(ValueError):  # noqa: N818  (a user's mistake, told and not raised further)
     """Something in a free section that cannot be built."""
 
     def __init__(self, message: str, *, allowed: str = "", mend: str = "") -> None:

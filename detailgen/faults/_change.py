@@ -12,7 +12,7 @@ class Sort(StrEnum):
     PARAMETER = "parameter"
     """A measure that is another: `what` is its key, `value` the number."""
     LEFT_OUT = "left out"
-    """A body that is not there: `what` is its id."""
+    """A body that is not there: `what` is its id, `other` its role."""
     STARTS_LATE = "starts late"
     """A sheet that begins so much too late: `what` is its id, `value` mm."""
     ENDS_EARLY = "ends early"

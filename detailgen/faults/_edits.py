@@ -11,7 +11,7 @@ from typing import Final
 
 from detailgen.faults._change import Change, Sort
 from detailgen.geometry.regions import box
-from detailgen.section import RIGHT, Bond, LayeredSection, Layout, Mark, Method, Part
+from detailgen.section import RIGHT, Bond, LayeredSection, Layout, Mark, Method, Part, Role
 
 STUCK_BY: Final[Mapping[Method, Bond]] = MappingProxyType({
     Method.TORCH: Bond.TORCHED,
@@ -30,11 +30,10 @@ def edited(section: LayeredSection, change: Change) -> LayeredSection:
 def _left_out(section: LayeredSection, change: Change) -> LayeredSection:
     """Take out what the engine did not build; views show none of it either."""
     names = {change.what, change.what + RIGHT}
-    roles = {b.role for b in section.bodies if b.id in names}
     for name in sorted(names):
         section = section.without(name)
-    roles -= {b.role for b in section.bodies}
-    layouts = tuple(v.without(roles, names) for v in section.layouts)
+    gone = {Role(change.other)} - {b.role for b in section.bodies}
+    layouts = tuple(v.without(gone, names) for v in section.layouts)
     return replace(section, layouts=layouts)
 
 

@@ -40,6 +40,8 @@ _MOST: Final = 3
 """So many rules at most may fail for one fault."""
 _MOST_ABSENT: Final = 5
 """The same for what is left out: several rules ask for its ends."""
+_ROUNDS: Final = 12
+"""So often others are looked for where some cannot be seen together."""
 _TRIES: Final = 4
 """So many amounts of one way are tried."""
 
@@ -90,6 +92,7 @@ class Planter:
         system: UnitSystem,
         scales_of: ScalesOf,
         thickening_at: ThickeningAt,
+        factors: Sequence[float],
     ) -> None:
         """Take what is to be broken.
 
@@ -98,12 +101,13 @@ class Planter:
             system: The job's units: amounts are round in them.
             scales_of: At which scales a paper draws it.
             thickening_at: How thick its views draw thin things.
+            factors: Scales that a paper may try, in model mm for each mm on paper.
 
         Raises:
             NoPaperError: The detail breaks a rule as it is.
         """
         self._bench, self._scales_of = bench, scales_of
-        self._thickening_at = thickening_at
+        self._thickening_at, self._factors = thickening_at, tuple(factors)
         if failed := bench.sound.failing:
             told = ", ".join(r for r in REGISTRY if r in failed)
             message = f"it breaks rules as it is: {told}"
@@ -122,19 +126,19 @@ class Planter:
             NoPaperError: There are no more.
         """
         most = 0
-        for _ in range(_TRIES):
+        for _ in range(_ROUNDS):
             chosen = self._chosen(count, rng)
             most = max(most, len(chosen))
-            planted = self._planted(chosen) if len(chosen) == count else None
-            if planted is None:
+            if len(chosen) < count:
                 continue
             self._done.add(frozenset(chosen))
             for way in self._ways:
                 if set(way.changes()) & set(chosen):
                     self._uses[way] = self._uses.get(way, 0) + 1
-            return planted
-        few = f"no more than {most} can be planted together" if most < count else ""
-        raise NoPaperError(few or "all that can be seen on paper was used")
+            if planted := self._planted(chosen):
+                return planted  # else one of them is not seen beside the others
+        few = f"no more than {most} can be planted together" if 0 < most < count else ""
+        raise NoPaperError(few or "all that can be seen on paper has been used")
 
     def all_single(self) -> Iterator[Fault]:
         """Yield every fault that can be planted alone, way by way."""
@@ -177,8 +181,20 @@ class Planter:
         if change not in self._single:
             broken = self._bench.broken((change,))
             found = broken and self._fault(change, broken, self._scales)
+            if broken and found and not self._is_drawn(broken):
+                found = None
             self._single[change] = found or None
         return self._single[change]
+
+    def _is_drawn(self, broken: Broken) -> bool:
+        """Return whether a paper can draw a detail at every scale that it tries."""
+        every = dict.fromkeys(self._thickening_at(broken, f) for f in self._factors)
+        try:
+            for thick in every:
+                broken.rebuild(thick)
+        except UnbuildableError:
+            return False
+        return True
 
     def _planted(self, changes: Collection[Change]) -> Planted | None:
         """Return the detail with changes, if all of them are seen on its own paper."""

@@ -114,7 +114,7 @@ def _of_bodies(section: LayeredSection, amounts: Sequence[float]) -> Iterator[Wa
     own = [b for b in section.bodies if one_side(b.id) == b.id]
     for body in own:
         if body.role in _PUT_IN and body.stage and not body.by_others:
-            yield Way(Sort.LEFT_OUT, body.id)
+            yield Way(Sort.LEFT_OUT, body.id, body.role.value)
     shown = {p.role for v in section.layouts for p in v.parts}
     sheets = [b for b in own if b.role in SHEETS]
     for sheet in sheets:

@@ -4,14 +4,14 @@ The paper and its key draw the same; on the key a lettered triangle stands at ea
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import dist
 from typing import Final
 
 from detailgen.catalog import Scale
 from detailgen.finding import Finding
 from detailgen.geometry import Point
-from detailgen.lessons.class_figure import STEPS, Called, Look, first_fitting, plain
+from detailgen.lessons.class_figure import STEPS, Called, Look, called_figure, plain
 from detailgen.lessons.class_paper import ClassPaper
 from detailgen.lessons.class_text import BODY
 from detailgen.sheet.blocks import Keynote
@@ -27,15 +27,23 @@ from detailgen.sheet.section_view import body_box, drawn_place
 from detailgen.sheet.thickening import thickened
 
 SECTION: Final = "section"
-_SHARES: Final = (0.66, 0.74, 0.86, 0.94)
+_SHARES: Final = (0.76, 0.88, 1.0)
 """Parts of the first page that the section may take, the first at which it fits."""
+_TASK: Final = 46.0
+"""Height that is kept for the lines under it, mm."""
 _SMALL: Final = 10.0
 """A section at a smaller scale than one to this is drawn larger if the page allows."""
 _SAME_PLACE: Final = 2.0
 """Faults nearer to each other than this share a mark, mm on paper."""
 _CAPTION: Final = 22.0
 """Height that is kept for the heading of a view and the line under it, mm."""
-_LOOKS: Final = (Look(by_place=True), Look(by_place=True, beside=False))
+_BESIDE: Final = Look(by_place=True)
+_LISTED: Final = replace(_BESIDE, beside=False)
+_LOOKS: Final = (
+    (_BESIDE, _LISTED),
+    (replace(_LISTED, words=False),),
+    (replace(_LISTED, dims=False),),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +52,8 @@ class FaultDrawing:
 
     called: Called
     views: tuple[Figure, ...]
+    marks: Mapping[str, str] = field(default_factory=dict[str, str])
+    """Letter that stands on the drawing for each fault: some are at one place."""
 
     @property
     def scales(self) -> Mapping[str, float]:
@@ -70,28 +80,43 @@ def fault_drawing(
         for n, p in called.parts
         if p.bodies
     ]
+    marks: dict[str, str] = {}
     if marked:
-        figure = _marked(request, called.figure.scale, marked)
+        figure = _marked(request, called.figure.scale, marked, marks)
         called = replace(called, figure=figure)
-    return FaultDrawing(called, _views(request, room, known, marked))
+    return FaultDrawing(called, _views(request, room, known, marked, marks), marks)
 
 
 def _section(request: SheetRequest, room: tuple[float, float]) -> Called:
     """Return the section, its names beside it where it is not drawn smaller for them.
 
-    One that would be small takes more of the page, and its names stand on the next.
+    One that would be small takes more of the page, and its names stand on the next. Where
+    no scale leaves room for all dimensions, they lose their words, and then stay away.
     """
 
-    def largest(shares: Sequence[float]) -> Called:
-        found = [first_fitting(request, room, look, shares) for look in _LOOKS]
-        return min(found, key=lambda c: c.figure.scale.factor)
+    def largest(shares: Sequence[float], looks: Sequence[Look]) -> Called | None:
+        tried = [
+            next(
+                (
+                    found
+                    for share in shares
+                    if (found := called_figure(request, (wide, share * high), look))
+                ),
+                None,
+            )
+            for look in looks
+        ]
+        return min(
+            (c for c in tried if c), key=lambda c: c.figure.scale.factor, default=None
+        )
 
-    called = largest(_SHARES)
+    wide, high = room[0], room[1] - _TASK
+    called = next(c for looks in _LOOKS if (c := largest(_SHARES, looks)))
     for share in _SHARES[1:]:
         if called.figure.scale.factor <= _SMALL:
             break
-        larger = largest((share, *_SHARES[-1:]))
-        if larger.figure.scale.factor < called.figure.scale.factor:
+        larger = largest((share,), _LOOKS[0])
+        if larger and larger.figure.scale.factor < called.figure.scale.factor:
             called = larger
     return called
 
@@ -101,6 +126,7 @@ def _views(
     room: tuple[float, float],
     known: Sequence[Keynote],
     marked: Sequence[tuple[str, Finding]],
+    marks: dict[str, str],
 ) -> tuple[Figure, ...]:
     """Return the other views at the largest scale at which all stand on one page.
 
@@ -118,7 +144,7 @@ def _views(
                 for letter, f in marked
                 if f.view == layout.id and f.where is not None
             ]
-            tags = _tags(places)
+            tags = _tags(places, marks)
             figure = layout_figure(request, layout, scale, names, tags)
             names += [k for k in figure.keynotes if k.number not in _numbers(names)]
             figures.append(figure)
@@ -142,17 +168,14 @@ def _views(
     return tuple(found)
 
 
-def _tags(places: Sequence[tuple[str, Point]]) -> list[Tag]:
-    """Return the marks of faults; those at one place share one, with all their letters."""
-    found: list[tuple[str, Point]] = []
+def _tags(places: Sequence[tuple[str, Point]], marks: dict[str, str]) -> list[Tag]:
+    """Return the marks of faults, and note them; those at one place share the first."""
+    found: dict[str, Point] = {}
     for letter, at in places:
-        for n, (letters, other) in enumerate(found):
-            if dist(at, other) < _SAME_PLACE:
-                found[n] = letters + letter, other
-                break
-        else:
-            found.append((letter, at))
-    return [Tag(letters, fault=True, aims=(Aim(at),)) for letters, at in found]
+        near = (k for k, other in found.items() if dist(at, other) < _SAME_PLACE)
+        marks[letter] = next(near, letter)
+        found.setdefault(marks[letter], at)
+    return [Tag(letter, fault=True, aims=(Aim(at),)) for letter, at in found.items()]
 
 
 def _numbers(notes: Sequence[Keynote]) -> set[str]:
@@ -164,7 +187,10 @@ def _paper(point: Point, factor: float) -> Point:
 
 
 def _marked(
-    request: SheetRequest, scale: Scale, marked: Sequence[tuple[str, Finding]]
+    request: SheetRequest,
+    scale: Scale,
+    marked: Sequence[tuple[str, Finding]],
+    marks: dict[str, str],
 ) -> Figure:
     """Return the section with a triangle at each fault that it shows, and no numbers."""
     factor = scale.factor
@@ -173,15 +199,14 @@ def _marked(
     gauges = [g for g in request.section.gauges if g.view == SECTION]
     points, both = request.section.points, request.both_units
     wanted = measured(gauges, points, drawn.points, request.units, both=both)
-    look = _LOOKS[0]
-    plainly = [plain(m, look) for m in wanted]
+    plainly = [plain(m, _BESIDE) for m in wanted]
     dims, box = dimensions(plainly, body, factor, STEPS, BODY)
     places = [
         (letter, _paper(drawn_place(request.section, drawn, f), factor))
         for letter, f in marked
         if f.view == SECTION and f.where is not None
     ]
-    tags = _tags(places)
+    tags = _tags(places, marks)
     figure = Figure(SECTION, "SECTION", scale, body, box)
     figure.items += body_items(drawn, request.catalog, factor)
     lines = [s for i in figure.items if i.layer == "break" for s in strokes(i, factor)]

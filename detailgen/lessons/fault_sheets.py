@@ -128,7 +128,9 @@ def fault_key(
     told = f"For the trainer. There {_COUNTS[len(faults)]} in this detail."
     pages = begin(trainer, drawing.called.figure, told, told=False)
     for n, fault in enumerate(faults):
-        pages.pour([_told(LETTERS[n], fault, request, on.width)])
+        letter = LETTERS[n]
+        mark = drawing.marks.get(letter, letter)
+        pages.pour([_told((letter, mark), fault, request, on.width)])
     shown = {f.finding.view for f in faults}
     views = tuple(v for v in drawing.views if v.id in shown)
     _set_views(pages, replace(drawing, views=views))
@@ -205,8 +207,11 @@ def _answer(number: int, count: int, width: float) -> Passage:
     return Passage(title, tuple(rows), whole=True)
 
 
-def _told(letter: str, fault: FaultTold, request: SheetRequest, width: float) -> Passage:
-    """Return what the key says of a fault."""
+def _told(
+    marks: tuple[str, str], fault: FaultTold, request: SheetRequest, width: float
+) -> Passage:
+    """Return what the key says of a fault; `marks` are its own letter and the one drawn."""
+    letter, mark = marks
     finding, units = fault.finding, request.units
     advice = " (advice)" if finding.severity is Severity.ADVICE else ""
     asked = words.requirement(finding.required, units)
@@ -222,6 +227,8 @@ def _told(letter: str, fault: FaultTold, request: SheetRequest, width: float) ->
         rows.append(said(f"{others}.", width, bold="The checks find with it:"))
     source = f"{finding.rule}{advice}: {finding.source}"
     rows.append(said(source, width, bold="Rule and source."))
+    if mark != letter:
+        rows.append(said(f"At the mark {mark} of the drawing.", width))
     return Passage(f"{letter}. {_title(finding).upper()}", tuple(rows))
 
 

@@ -1,6 +1,5 @@
 """A job: what a parameter file says, checked, its units converted, its defaults filled."""
 
-from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path as FilePath
@@ -14,6 +13,7 @@ from detailgen.loader._alternates import Alternate, told_alternates
 from detailgen.loader._complaints import Complaints, suggestion
 from detailgen.loader._distances import told_distances
 from detailgen.loader._file import Document, document_of, read_document
+from detailgen.loader._ids import check_ids
 from detailgen.loader._office import told_office
 from detailgen.loader._overrides import check_materials, own_materials, own_rules
 from detailgen.loader._places import Path
@@ -49,11 +49,6 @@ TABLES: Final[Mapping[str, str]] = {
 """The tables of a parameter file; all but the first two may be repeated."""
 MOST_CONDITIONS: Final = 500
 
-_DEVICES: Final = frozenset({
-    "con", "prn", "aux", "nul",
-    *(f"{port}{n}" for port in ("com", "lpt") for n in range(10)),
-})  # fmt: skip
-"""File names that some systems keep for devices, whatever follows a dot."""
 _ModelT = TypeVar("_ModelT", bound=Model)
 
 
@@ -343,7 +338,7 @@ def _conditions(
             check_materials(found.parameters, path, catalog, complaints)
             if site and not complaints.about(path):
                 _check_possible(found, path, site, complaints)
-    _check_ids(tables, complaints)
+    check_ids(tables, complaints)
     return placed
 
 
@@ -387,25 +382,3 @@ def _check_possible(
             allowed=impossible.allowed,
             mend=impossible.mend,
         )
-
-
-def _check_ids(tables: list[tuple[Path, dict[str, Any]]], complaints: Complaints) -> None:
-    """Note ids that cannot name files, alone or beside one another."""
-    uses: dict[str, list[Path]] = defaultdict(list)
-    for path, table in tables:
-        if isinstance(named := table.get("id"), str):
-            uses[named.strip().casefold()].append((*path, "id"))
-    for name, paths in uses.items():
-        if name in _DEVICES:
-            complaints.add(
-                paths[0],
-                "some systems keep this name for a device, so it cannot name files",
-                mend="Choose another id.",
-            )
-        for path in paths[1:]:
-            complaints.add(
-                path,
-                f"the id is already taken on line {complaints.line(paths[0])}",
-                allowed="an id that differs by more than capitals, since it names files",
-                mend="Choose another id.",
-            )

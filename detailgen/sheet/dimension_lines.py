@@ -40,7 +40,11 @@ class Berth:
 
 
 def stack(
-    spans: Sequence[Span], floor: float = float("-inf"), ceiling: float = float("inf")
+    spans: Sequence[Span],
+    floor: float = float("-inf"),
+    ceiling: float = float("inf"),
+    *,
+    close: bool = False,
 ) -> list[Berth]:
     """Return a berth for each span.
 
@@ -48,11 +52,14 @@ def stack(
         spans: The dimensions of one side.
         floor: Texts stand above this along the axis, where another side's would be met.
         ceiling: Texts stand below this; only one of the two may be given.
+        close: Whether lines are so near one another that the tip of an extension line
+            comes to the text of the next line.
 
     Short ones of a low rank lie nearest the view. The text stands between its ticks if it
     fits there, else beside them, else beyond everything; a line further out is taken where
     the text can then stand nearer.
     """
+    tip = 1 if close else 0
     order = sorted(
         range(len(spans)), key=lambda i: (spans[i].rank, spans[i].high - spans[i].low, i)
     )
@@ -64,7 +71,9 @@ def stack(
         for line in range(len(taken) + 1):
             # Of those that lie further in no extension line comes as far as this.
             crossing = [
-                s for i, s in enumerate(spans) if i not in berths or berths[i].line >= line
+                s
+                for i, s in enumerate(spans)
+                if i not in berths or berths[i].line + tip >= line
             ]
             places = [
                 m

@@ -119,7 +119,12 @@ def _side(
         spans.append(Span(low, high, text_width(m.text, height), m.gauge.rank))
     placed: list[tuple[Dimension, Box]] = []
     # The corner below and to the right is left to neither side.
-    berths = stack(spans, floor=body[1]) if upright else stack(spans, ceiling=body[2])
+    close = steps[1] < ROOMY[1]
+    berths = (
+        stack(spans, floor=body[1], close=close)
+        if upright
+        else stack(spans, ceiling=body[2], close=close)
+    )
     gap = max(DIM_TEXT_GAP, _OVER_LINE * height)
     for m, span, berth in zip(group, spans, berths, strict=True):
         off = steps[0] + berth.line * steps[1]

@@ -16,8 +16,12 @@ _TIP: Final = 2.2
 """How far the mark comes to a point at each side, mm."""
 _LINE: Final = 5.2
 """Height of a line of the table, mm."""
-_LINES: Final = (1, 2, 2, 3)
-"""A cell takes at most so many lines."""
+_LINES: Final = (1, 2, 2)
+"""A cell of mark, date or name takes at most so many lines."""
+_NEWEST: Final = 6
+"""So many lines has the text of the newest revision."""
+_FEW: Final = 5
+"""Of so many rows the older texts have three lines; else two."""
 _MOST: Final = 6
 """So many revisions are listed; of more the oldest are only counted."""
 _MOST_SHARES: Final = (0.15, 0.32, 0.2)
@@ -69,7 +73,9 @@ def revision_cells(
     top = y
     tags = [f"CHG{n}" for n in range(len(rows) - len(shown) + 1, len(rows) + 1)]
     for tag, row in zip((*tags, "CHG"), (*shown, heads), strict=True):
-        made, height = _row(tag, row, top, widths)
+        older = 3 if len(shown) <= _FEW else 2
+        most = _NEWEST if row is shown[-1] else older
+        made, height = _row(tag, row, top, widths, most)
         cells += made
         top += height
     return cells, top - y
@@ -90,12 +96,12 @@ def _widths(rows: Sequence[RevisionRow], width: float) -> tuple[float, ...]:
 
 
 def _row(
-    tag: str, row: RevisionRow, y: float, widths: Sequence[float]
+    tag: str, row: RevisionRow, y: float, widths: Sequence[float], most: int
 ) -> tuple[list[Cell], float]:
     """Return the cells of one revision, their lines from the top, and their height."""
     texts = [
-        lines_of(text, wide - 2 * CELL_PAD, MIN_TEXT, most)
-        for text, wide, most in zip(_texts(row), widths, _LINES, strict=True)
+        lines_of(text, wide - 2 * CELL_PAD, MIN_TEXT, lines)
+        for text, wide, lines in zip(_texts(row), widths, (*_LINES, most), strict=True)
     ]
     count = max(map(len, texts))
     cells: list[Cell] = []

@@ -15,7 +15,7 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 def test_the_parameter_file_of_the_readme_draws(tmp_path):
     examples = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
-    assert len(examples) == 3
+    assert len(examples) == 4
     file = tmp_path / "job.toml"
     file.write_text("\n".join(examples), encoding="utf-8")
     job = load_job(file)
