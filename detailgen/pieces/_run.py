@@ -47,6 +47,8 @@ def along(asked: Asked, low: float) -> Placed:
     if low >= asked.run - near:
         return _turned(_up(_mirrored(asked)), asked.run)
     start, clear = _start(asked, low)
+    if start is None:  # no piece has room across the low point
+        return _up(asked)
     right = _up(
         replace(
             asked,
@@ -75,21 +77,26 @@ def along(asked: Asked, low: float) -> Placed:
     return Placed((first, *moved, *left.pieces), gave)
 
 
-def _start(asked: Asked, low: float) -> tuple[float, bool]:
+def _start(asked: Asked, low: float) -> tuple[float | None, bool]:
     """Return where the piece across the low point starts, and if no seam below is near.
 
-    Its middle lies over the low point, or as near to it as the seams below allow.
+    None where it has no room that is clear of the left end. Its middle lies over the low
+    point, or as near to it as the seams below allow.
     """
     middle = low - asked.stock / 2.0
     most = asked.stock / 2.0 - max(asked.lap, 0.0)
     steps = int(most // _STEP)
+    least = max(asked.least - asked.lap, asked.low_corner)
+    found: list[float] = []
     for n in sorted(range(-steps, steps + 1), key=abs):
         start = middle + n * _STEP
         seam = start + asked.lap / 2.0
-        room = asked.least - asked.lap <= start <= asked.run - asked.stock
-        if room and all(abs(seam - s) >= asked.apart for s in asked.below):
+        if not least <= start <= asked.run - asked.stock:
+            continue
+        if all(abs(seam - s) >= asked.apart for s in asked.below):
             return start, True
-    return middle, False
+        found.append(start)
+    return (found[0] if found else None), False
 
 
 def _up(asked: Asked) -> Placed:
