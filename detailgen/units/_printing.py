@@ -152,7 +152,8 @@ def _show_feet_inches(mm: float, denominator: int) -> str:
     feet, rest = divmod(steps, 12 * denominator)
     if not feet:
         return f'{sign}{_mixed(rest, denominator)}"'
-    return f"{sign}{feet}'-{_mixed(rest, denominator)}\""
+    nought = "0 " if 0 < rest < denominator else ""  # 2'-0 1/2" cannot be misread
+    return f"{sign}{feet}'-{nought}{_mixed(rest, denominator)}\""
 
 
 def _show_decimal_inches(mm: float, places: int) -> str:
