@@ -6,7 +6,7 @@ from typing import Final
 
 from detailgen.finding import Finding, Relation, Unit
 from detailgen.geometry import Line, Region
-from detailgen.geometry.differences import changed_length, changed_size
+from detailgen.geometry.changes import changed_length, changed_size
 from detailgen.geometry.regions import box
 from detailgen.section import SHEETS, Bond, LayeredSection, Layout
 

@@ -1,15 +1,18 @@
-"""Changes: by how much two shapes differ."""
+"""Changes: by how much two shapes, or two drawings, differ."""
 
 # The library types the functions that also take arrays in part only.
 # pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
 
+from collections.abc import Sequence
 from math import dist
 
 import shapely
 from shapely import GEOSException
+from shapely.geometry.base import BaseGeometry
 
 from detailgen.geometry import Line, Region
-from detailgen.geometry.regions import ROUGH
+from detailgen.geometry.joints import lines_in
+from detailgen.geometry.regions import DRAWN, ROUGH, pieces
 
 
 def area_apart(a: Region, b: Region) -> float:
@@ -40,3 +43,62 @@ def same_line(a: Line, b: Line, within: float) -> bool:
         if all(near):
             return True
     return lines_apart(a, b) <= within
+
+
+def changed_size(
+    one: Region | None, other: Region | None, window: Region, least: float
+) -> float:
+    """Return the longer side of the largest piece in which two regions differ, mm.
+
+    Args:
+        one: A region; None for nothing there.
+        other: What it has become.
+        window: Where both are drawn.
+        least: Pieces that are thinner than this nowhere count are left out, mm.
+    """
+    nothing = Region()
+    a, b = (nothing if r is None else r for r in (one, other))
+    if a.equals(b):
+        return 0.0
+    try:
+        apart = shapely.symmetric_difference(a, b)
+    except GEOSException:  # edges that coincide but for rounding
+        apart = shapely.symmetric_difference(a, b, grid_size=DRAWN)
+    thick = apart.intersection(window).buffer(-least / 2.0)
+    return max((_longer(g) + least for g in pieces(thick)), default=0.0)
+
+
+def _longer(shape: BaseGeometry) -> float:
+    x0, y0, x1, y1 = shape.bounds
+    return float(max(x1 - x0, y1 - y0))
+
+
+def changed_length(
+    some: Sequence[Line],
+    others: Sequence[Line],
+    window: Region,
+    near: float,
+    *,
+    over: Sequence[Line] = (),
+    hides: float = 0.0,
+) -> float:
+    """Return how long the longest stretch is that only one of two sets of lines has, mm.
+
+    Args:
+        some: Lines.
+        others: What they have become.
+        window: Where both are drawn.
+        near: Lines nearer than this are the same, mm.
+        over: Lines that are drawn over them.
+        hides: Up to which distance those hide them, mm.
+    """
+    found = [0.0]
+    seen: BaseGeometry = window
+    if over:
+        seen = window.difference(shapely.union_all(list(over)).buffer(hides))
+    for these, those in ((some, others), (others, some)):
+        left = shapely.union_all(list(these)).intersection(seen)
+        left = left.difference(shapely.union_all(list(those)).buffer(near))
+        merged = shapely.line_merge(left) if not left.is_empty else left
+        found += [line.length for line in lines_in(merged)]
+    return max(found)

@@ -8,7 +8,7 @@ from detailgen.conditions import CONDITIONS, Site, Thickening
 from detailgen.faults import Bench, Change, NoPaperError, Planter, Sort, failing
 from detailgen.faults._seen import size_on_paper
 from detailgen.faults._ways import ways_of
-from detailgen.geometry.differences import changed_length, changed_size
+from detailgen.geometry.changes import changed_length, changed_size
 from detailgen.geometry.regions import box
 from detailgen.geometry.strips import polyline
 from detailgen.parameters import Roof
