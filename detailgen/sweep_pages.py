@@ -13,8 +13,9 @@ from rich.text import Text
 
 from detailgen.finding import Outcome
 from detailgen.loader import Job, PlacedCondition
-from detailgen.sweep import Axis, Field, Place, State, Value
-from detailgen.units import UnitSystem, show_length, show_slope
+from detailgen.mend import Sort, shown
+from detailgen.sweep import Field, Place, State
+from detailgen.units import UnitSystem
 
 WIDEST: Final = 60
 """A map with more values across than this is not printed; the plot and the CSV have it."""
@@ -28,20 +29,12 @@ _OUTCOMES: Final = {
 }
 
 
-def shown(value: Value, axis: Axis, system: UnitSystem) -> str:
-    """Return a value of an axis as it is printed."""
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, float | int):
-        if axis.unit == "length":
-            return show_length(value, system)
-        return show_slope(value, system) if axis.unit == "slope" else f"{value:g}"
-    return str(getattr(value, "value", value))
-
-
 def ticks_of(field: Field, system: UnitSystem) -> list[list[str]]:
     """Return the values of each axis as printed."""
-    return [[shown(value, axis, system) for value in axis.values] for axis in field.axes]
+    return [
+        [shown(value, Sort(axis.unit), system) for value in axis.values]
+        for axis in field.axes
+    ]
 
 
 def sweep_text(job: Job, placed: PlacedCondition, field: Field) -> Group:

@@ -17,18 +17,22 @@ from detailgen.errors import Problem, UserError, printable
 from detailgen.loader._complaints import nearest
 from detailgen.loader.fields import Kind, Told, told
 from detailgen.loader.job import Job, PlacedCondition
+from detailgen.mend import Sort
 from detailgen.parameters import FROM_FILE, Placed, Roof
-from detailgen.sweep import MOST, Axis, Value
+from detailgen.sweep import MOST, ROOF, Axis, Value
 from detailgen.units import parse_length, parse_slope
 
 OPTION: Final = "--over"
 FORM: Final = "NAME: FROM to TO by STEP, or NAME: VALUE, VALUE, ..."
 MOST_AXES: Final = 2
-_ROOF: Final = "roof."
 _WRITTEN: Final = re.compile(r"\s*([A-Za-z_.]+)\s*:\s*(.+?)\s*", re.DOTALL)
 _RANGE: Final = re.compile(r"(.+?)\s+to\s+(.+?)\s+by\s+(.+)", re.DOTALL)
-_NUMBERS: Final = frozenset({Kind.LENGTH, Kind.SLOPE, Kind.WHOLE, Kind.NUMBER})
-_UNITS: Final = {Kind.LENGTH: "length", Kind.SLOPE: "slope"}
+_UNITS: Final = {
+    Kind.LENGTH: Sort.LENGTH,
+    Kind.SLOPE: Sort.SLOPE,
+    Kind.WHOLE: Sort.WHOLE,
+    Kind.NUMBER: Sort.WHOLE,
+}
 
 
 def axes_of(
@@ -87,8 +91,8 @@ def _axis(text: str, placed: PlacedCondition) -> Axis:
     if not found:
         raise _NotAnAxisError(text, "this does not say what runs over what", FORM)
     name, values = found.groups()
-    model = Roof if name.startswith(_ROOF) else type(placed.parameters)
-    key = name.removeprefix(_ROOF)
+    model = Roof if name.startswith(ROOF) else type(placed.parameters)
+    key = name.removeprefix(ROOF)
     fields = {
         field.key: field
         for field in told(model)
@@ -106,15 +110,15 @@ def _axis(text: str, placed: PlacedCondition) -> Axis:
         )
     field = fields[key]
     span = _RANGE.fullmatch(values)
-    if span and field.kind in _NUMBERS:
+    if span and field.kind in _UNITS:
         taken = _run(model, field, span.groups(), text)
     else:
         parts = [part.strip() for part in values.split(",")]
         taken = tuple(_value(model, field, part, text) for part in parts if part)
     if len(set(taken)) < len(taken):
         raise _NotAnAxisError(text, "a value stands there twice", "each value once")
-    unit = _UNITS.get(field.kind, "number" if field.kind in _NUMBERS else "word")
-    return Axis(name, field.about, unit, taken)
+    sort = _UNITS.get(field.kind, Sort.WORD)
+    return Axis(name, field.about, sort.value, taken)
 
 
 def _value(model: type[Placed] | type[Roof], field: Told, part: str, text: str) -> Value:

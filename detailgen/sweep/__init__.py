@@ -1,5 +1,5 @@
 """One condition over ranges of its parameters: which rules hold where."""
 
-from detailgen.sweep._field import MOST, Axis, Field, Place, State, Value, sweep
+from detailgen.sweep._field import MOST, ROOF, Axis, Field, Place, State, Value, sweep
 
-__all__ = ["MOST", "Axis", "Field", "Place", "State", "Value", "sweep"]
+__all__ = ["MOST", "ROOF", "Axis", "Field", "Place", "State", "Value", "sweep"]

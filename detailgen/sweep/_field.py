@@ -41,7 +41,7 @@ class Axis:
     """`height`, or `roof.slope`."""
     about: str
     unit: str
-    """`length`, `slope`, `number` or `word`."""
+    """How its values are counted: `length`, `slope`, `whole number` or `word`."""
     values: tuple[Value, ...]
 
 
