@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from detailgen.cli._app import app, told
-from detailgen.cli.jobs import JobFile
+from detailgen.cli.jobs import Format, JobFile
 
 
 class ClassFormat(StrEnum):
@@ -161,17 +161,8 @@ OfConditions = Annotated[
 ]
 
 
-class PaperFormat(StrEnum):
-    """What papers and keys can be written as."""
-
-    PDF = "pdf"
-    DXF = "dxf"
-    SVG = "svg"
-    PNG = "png"
-
-
 PaperFormats = Annotated[
-    list[PaperFormat] | None,
+    list[Format] | None,
     typer.Option("--format", help="May be repeated; by default pdf: papers and keys."),
 ]
 

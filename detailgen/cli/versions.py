@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from detailgen.cli._app import RULE_FAILS, AsJson, app, print_text, told
+from detailgen.cli.bids import PriceFile
 from detailgen.cli.jobs import Formats, JobFile
 
 OldFile = Annotated[
@@ -13,10 +14,6 @@ OldFile = Annotated[
 ]
 NewFile = Annotated[
     Path, typer.Argument(metavar="NEW.toml", help="Parameter file as it is.")
-]
-PriceFile = Annotated[
-    Path | None,
-    typer.Option("--prices", metavar="FILE", help="Price list, TOML or CSV."),
 ]
 
 
