@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Final
 from detailgen.errors import Problem, UserError
 from detailgen.loader import Job
 from detailgen.margins import shown_at
-from detailgen.pipeline import Checked, Progress, check_job, numbered_job, request_for
-from detailgen.printing import FEW, files_of, printed
+from detailgen.pipeline import Checked, Progress, check_job, request_for
+from detailgen.printing import FEW, files_of, numbered_through, printed
 from detailgen.scene import Scene
-from detailgen.workers import shared_out
+from detailgen.workers import one_by_one
 
 if TYPE_CHECKING:
     from detailgen.writers.pdf import PageContent
@@ -90,11 +90,8 @@ def teach_job(
     checked = check_job(job)
     sheets = wanted.sheets(formats)
 
-    def some(numbers: Sequence[int]) -> list[tuple[tuple[Scene, ...], tuple[Scene, ...]]]:
-        return [class_scenes(job, checked[n], wanted) for n in numbers]
-
-    found = shared_out(
-        some,
+    found = one_by_one(
+        lambda n: class_scenes(job, checked[n], wanted),
         len(checked) if sheets else 0,
         FEW,
         lambda n: progress(f"{checked[n].placed.id} is drawn"),
@@ -102,7 +99,7 @@ def teach_job(
     handed = [(one, given) for one, (given, _) in zip(checked, found, strict=False)]
     keys = [(one, kept) for one, (_, kept) in zip(checked, found, strict=False) if kept]
     groups = [*handed, *keys]
-    made = numbered_job(groups)
+    made = numbered_through([some for _, some in groups])
     written = printed(
         len(made),
         lambda n: made[n],

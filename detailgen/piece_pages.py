@@ -7,6 +7,7 @@ from rich.table import Table
 from rich.text import Text
 
 from detailgen.loader import Job
+from detailgen.pieces.sheets import lost_words
 from detailgen.piecework import Layout
 from detailgen.units import show_length, show_run
 
@@ -16,7 +17,7 @@ def pieces_text(job: Job, layouts: Sequence[Layout]) -> Group:
     parts: list[Table | Text] = []
     for layout in layouts:
         parts += _one(job, layout)
-    told = {layout.checked.placed.id for layout in layouts}
+    told = {layout.request.mark for layout in layouts}
     left = [placed.id for placed in job.conditions if placed.id not in told]
     if left:
         parts.append(Text(f"No run, or no length of it: {', '.join(left)}."))
@@ -24,9 +25,9 @@ def pieces_text(job: Job, layouts: Sequence[Layout]) -> Group:
 
 
 def _one(job: Job, layout: Layout) -> list[Table | Text]:
-    placed, units = layout.checked.placed, job.project.units
+    request, units = layout.request, job.project.units
     line = layout.line
-    title = f"{placed.id}  {placed.title}, {show_run(line.run, units)}"
+    title = f"{request.mark}  {request.title}, {show_run(line.run, units)}"
     table = Table(title=title, title_justify="left", title_style="bold", box=None)
     for name in ("", "course", "pieces", "most", "last", "lap or gap", "not kept"):
         table.add_column(name, justify="right" if name == "pieces" else "left")
@@ -39,7 +40,7 @@ def _one(job: Job, layout: Layout) -> list[Table | Text]:
             show_length(max(wide), units),
             show_length(wide[-1], units),
             show_length(abs(one.course.lap), units) if one.course.lap else "butted",
-            ", ".join(g.value for g in one.placed.gave),
+            " ".join(lost_words(lost, units) for lost in one.placed.lost),
         )
     parts: list[Table | Text] = [table]
     if layout.assumed:

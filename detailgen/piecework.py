@@ -6,10 +6,11 @@ from typing import Any, Final
 
 from detailgen.loader import Job, Run
 from detailgen.pieces import Laid, Line, courses, laid
-from detailgen.pipeline import Checked, Progress, check_job, numbered_job, request_for
-from detailgen.printing import FEW, files_of, printed
+from detailgen.pipeline import Checked, Progress, check_job, request_for
+from detailgen.printing import FEW, files_of, numbered_through, printed
 from detailgen.scene import Scene
-from detailgen.workers import shared_out
+from detailgen.sheet import SheetRequest
+from detailgen.workers import one_by_one
 
 FORMATS: Final = ("dxf", "svg", "pdf")
 """What is written when nothing else is asked."""
@@ -19,7 +20,8 @@ FORMATS: Final = ("dxf", "svg", "pdf")
 class Layout:
     """The run of a condition, and what is laid along it."""
 
-    checked: Checked
+    request: SheetRequest
+    """The condition, counted and ready to be drawn."""
     line: Line
     assumed: bool
     """Whether the file says nothing of its low point and its ends."""
@@ -38,14 +40,14 @@ def layout_of(job: Job, checked: Checked) -> Layout | None:
     given = checked.section, request.quantities, request.shop.profiles
     found = courses(*given, job.catalog, job.rules)
     done = laid(found, line, job.catalog)
-    return Layout(checked, line, told is None, done) if done else None
+    return Layout(request, line, told is None, done) if done else None
 
 
 def _line(length: float, told: Run | None) -> Line:
     if told is None:
         return Line(length)
     low = float(told.low) if told.low is not None else 0.0
-    return Line(length, low, told.left.is_corner, told.right.is_corner)
+    return Line(length, low, told.left.words, told.right.words)
 
 
 def layouts_of(job: Job) -> tuple[Layout, ...]:
@@ -54,38 +56,36 @@ def layouts_of(job: Job) -> tuple[Layout, ...]:
     return tuple(one for one in found if one is not None)
 
 
-def layout_scenes(job: Job, layout: Layout) -> tuple[Scene, ...]:
+def layout_scenes(layout: Layout) -> tuple[Scene, ...]:
     """Return the sheets of a layout, not numbered yet."""
     from detailgen.pieces.sheets import piece_sheets
 
-    request = request_for(job, layout.checked)
-    return piece_sheets(request, layout.courses, layout.line, assumed=layout.assumed)
+    given = layout.request, layout.courses, layout.line
+    return piece_sheets(*given, assumed=layout.assumed)
 
 
 def run_scenes(job: Job, checked: Checked) -> tuple[Scene, ...]:
     """Return the sheets of a condition's pieces; none where it has no run."""
     layout = layout_of(job, checked)
-    return layout_scenes(job, layout) if layout else ()
+    return layout_scenes(layout) if layout else ()
 
 
 def piece_files(
-    job: Job,
     layouts: Sequence[Layout],
     formats: Sequence[str],
     progress: Progress = lambda _: None,
 ) -> tuple[dict[str, bytes], int]:
     """Return the sheets of layouts by the names of their files, and how many there are."""
 
-    def some(numbers: Sequence[int]) -> list[tuple[Scene, ...]]:
-        return [layout_scenes(job, layouts[n]) for n in numbers]
-
     def told(n: int, what: str) -> None:
-        progress(f"{layouts[n].checked.placed.id} is {what}")
+        progress(f"{layouts[n].request.mark} is {what}")
 
-    found = shared_out(some, len(layouts), FEW, lambda n: told(n, "drawn"))
-    owners = [one.checked for one in layouts]
-    sheets = numbered_job(list(zip(owners, found, strict=True)))
-    made = printed(len(sheets), lambda n: sheets[n], formats, lambda n: told(n, "written"))
+    count = len(layouts)
+    found = one_by_one(
+        lambda n: layout_scenes(layouts[n]), count, FEW, lambda n: told(n, "drawn")
+    )
+    sheets = numbered_through(found)
+    made = printed(count, lambda n: sheets[n], formats, lambda n: told(n, "written"))
     return files_of(made, formats), sum(map(len, sheets))
 
 
@@ -93,10 +93,10 @@ def layout_json(layout: Layout) -> dict[str, Any]:
     """Return a layout for programs; lengths in mm from the left end of the run."""
     line = layout.line
     return {
-        "detail": layout.checked.placed.id,
+        "detail": layout.request.mark,
         "length": line.run,
         "low": line.low,
-        "corners": {"left": line.left_corner, "right": line.right_corner},
+        "ends": {"left": line.left, "right": line.right},
         "assumed": layout.assumed,
         "courses": [
             {
@@ -106,7 +106,10 @@ def layout_json(layout: Layout) -> dict[str, Any]:
                 "way": one.course.way.value,
                 "widths": list(one.course.widths),
                 "lap": one.course.lap,
-                "gave_way": [g.value for g in one.placed.gave],
+                "not_kept": [
+                    {"what": lost.gave.value, "count": lost.count, "least": lost.least}
+                    for lost in one.placed.lost
+                ],
                 "pieces": [
                     {"number": number, "from": a, "to": b}
                     for number, a, b in one.numbered()

@@ -6,7 +6,7 @@ nothing is written before everything has been computed.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from itertools import accumulate, islice
+from itertools import accumulate
 from typing import TYPE_CHECKING, Final
 
 from detailgen.built import built_of
@@ -250,16 +250,6 @@ def _numbered(told: Told, before: int, of: int) -> tuple[Scene, ...]:
 def steps_of(job: Job) -> int:
     """Return how often drawing a job reports progress."""
     return 2 * len(job.conditions)
-
-
-def numbered_job(
-    composed: Sequence[tuple[Checked, Sequence[Scene]]],
-) -> list[tuple[Scene, ...]]:
-    """Return the sheets of each condition, numbered through."""
-    from detailgen.sheet.numbering import numbered
-
-    through = iter(numbered([scene for _, some in composed for scene in some]))
-    return [tuple(islice(through, len(some))) for _, some in composed]
 
 
 def _checked(job: Job, placed: PlacedCondition, section: LayeredSection) -> Checked:

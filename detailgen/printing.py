@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import TYPE_CHECKING, Final
 
 from detailgen.scene import Scene
-from detailgen.workers import shared_out
+from detailgen.workers import one_by_one
 
 if TYPE_CHECKING:
     from detailgen.writers.pdf import PageContent
@@ -44,10 +45,9 @@ def printed(
     """
     paged = bound or "pdf" in formats
 
-    def some(numbers: Sequence[int]) -> list[Printed]:
-        return [_printed(scenes_of(number), formats, paged=paged) for number in numbers]
-
-    return shared_out(some, count, FEW, done)
+    return one_by_one(
+        lambda number: _printed(scenes_of(number), formats, paged=paged), count, FEW, done
+    )
 
 
 def _printed(scenes: Sequence[Scene], formats: Sequence[str], *, paged: bool) -> Printed:
@@ -63,6 +63,14 @@ def _printed(scenes: Sequence[Scene], formats: Sequence[str], *, paged: bool) ->
 
             pages.append(content_of(scene))
     return Printed(files, tuple(pages))
+
+
+def numbered_through(groups: Sequence[Sequence[Scene]]) -> list[tuple[Scene, ...]]:
+    """Return groups of sheets with their numbers in the set that they all make."""
+    from detailgen.sheet.numbering import numbered
+
+    through = iter(numbered([scene for some in groups for scene in some]))
+    return [tuple(islice(through, len(some))) for some in groups]
 
 
 def files_of(groups: Iterable[Printed], formats: Sequence[str]) -> dict[str, bytes]:

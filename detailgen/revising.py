@@ -15,12 +15,12 @@ from detailgen.compare import (
     show_value,
     words_of,
 )
-from detailgen.pipeline import Progress, numbered_job, request_for
-from detailgen.printing import FEW, files_of, printed
+from detailgen.pipeline import Progress, request_for
+from detailgen.printing import FEW, files_of, numbered_through, printed
 from detailgen.scene import Scene
 from detailgen.section import Gauge, LayeredSection
 from detailgen.sheet import RevisionRow, SheetRequest
-from detailgen.workers import shared_out
+from detailgen.workers import one_by_one
 
 UNNAMED: Final = "*"
 """The mark of a revision that the job does not name."""
@@ -86,14 +86,13 @@ def revised_scenes(
     sides = list(found.new.sides.values())
     checked = [Checked(s.placed, s.findings, s.section) for s in sides]
 
-    def some(numbers: Sequence[int]) -> list[tuple[Scene, ...]]:
-        return [_scenes(found, checked[n], changes.get(sides[n].id)) for n in numbers]
-
-    def told(n: int, what: str) -> None:
-        progress(f"{sides[n].id} is {what}")
-
-    scenes = shared_out(some, len(checked), FEW, lambda n: told(n, "drawn"))
-    sheets = numbered_job(list(zip(checked, scenes, strict=True)))
+    scenes = one_by_one(
+        lambda n: _scenes(found, checked[n], changes.get(sides[n].id)),
+        len(checked),
+        FEW,
+        lambda n: progress(f"{sides[n].id} is drawn"),
+    )
+    sheets = numbered_through(scenes)
     return {s.id: sheet for s, sheet in zip(sides, sheets, strict=True) if s.id in changes}
 
 

@@ -56,6 +56,16 @@ def shared_out(
         _given.pop()
 
 
+def one_by_one(
+    work: Callable[[int], _T], count: int, few: int, done: Callable[[int], None]
+) -> list[_T]:
+    """Return the results of long work on the things from 0 to `count` - 1, in order.
+
+    As `shared_out` with `done`, for work on one thing at a time.
+    """
+    return shared_out(lambda numbers: [work(n) for n in numbers], count, few, done)
+
+
 def _here(
     work: Callable[[Sequence[int]], list[_T]],
     count: int,

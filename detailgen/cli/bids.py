@@ -83,7 +83,7 @@ def pieces(
     if out is not None:
         wanted = tuple(dict.fromkeys(str(f) for f in formats or FORMATS))
         with reports.progress(2 * len(layouts)) as advance:
-            files, sheets = piece_files(job, layouts, wanted, advance)
+            files, sheets = piece_files(layouts, wanted, advance)
         paths = write_all(out, files)
         told_sheets = f"{sheets} sheets in {len(paths)} files written to {out}"
     if as_json:

@@ -20,7 +20,7 @@ from detailgen.fault_papers._nouns import (
 from detailgen.fault_papers._planting import bench_of, of_condition, planter_of
 from detailgen.loader import Job
 from detailgen.pipeline import Checked, Progress, check_job
-from detailgen.workers import shared_out
+from detailgen.workers import one_by_one
 
 __all__ = [
     "FORMATS",
@@ -104,12 +104,11 @@ def _given(
     progress: Progress,
 ) -> list[Given]:
     """Return the papers of conditions, each with the numbers of its own; on all cores."""
-
-    def some(places: Sequence[int]) -> list[Given]:
-        return [of_condition(job, *asked[n], wanted) for n in places]
-
-    return shared_out(
-        some, len(asked), _FEW, lambda n: progress(f"{asked[n][0].placed.id} is drawn")
+    return one_by_one(
+        lambda n: of_condition(job, *asked[n], wanted),
+        len(asked),
+        _FEW,
+        lambda n: progress(f"{asked[n][0].placed.id} is drawn"),
     )
 
 

@@ -5,7 +5,6 @@ from typing import Final
 
 from detailgen.catalog import Tolerance
 from detailgen.finding import Finding, Outcome, Severity, Unit
-from detailgen.lessons.stage_sheets import as_kind
 from detailgen.lessons.step import Step, steps_of
 from detailgen.lettering import text_width, wrap
 from detailgen.scene import Item, Path, Scene
@@ -62,10 +61,7 @@ def checklist(
         waiting, beside = fill(waiting, [wide]), fill(beside, [side])
         page.items += [*wide.items, *side.items]
         pages.append(page)
-    return tuple(
-        as_kind(board.scene(page, n, len(pages)), "checklist", "Checklist", n)
-        for n, page in enumerate(pages, 1)
-    )
+    return board.scenes(pages, "checklist", "Checklist")
 
 
 def _stops(width: float) -> list[float]:

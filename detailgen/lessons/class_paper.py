@@ -17,13 +17,12 @@ from detailgen.scene import (
     CELL_PAD,
     MIN_TEXT,
     Cell,
-    Layer,
     Paper,
     Path,
     Scene,
     TitleBlock,
 )
-from detailgen.sheet.board import Page
+from detailgen.sheet.board import Page, layers_of
 from detailgen.sheet.flow import Column
 from detailgen.sheet.plane import Box
 from detailgen.sheet.request import SheetRequest
@@ -82,15 +81,11 @@ class ClassPaper:
         request = self.request
         x0, y0, x1, y1 = self.frame
         ring = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
-        layers = tuple(
-            Layer(d.role, d.name, d.pen, d.colour, d.dash, d.plots, d.about)
-            for d in request.catalog.drafting.layers
-        )
         return Scene(
             id=f"{request.mark}-{self.kind.stem}-{number}",
             title=letterable(f"{request.mark} {request.title}: {self.kind.told.lower()}"),
             paper=self.paper,
-            layers=layers,
+            layers=layers_of(request.catalog.drafting),
             items=(
                 Path(ring, "frame", closed=True),
                 *page.items,

@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 from detailgen.lessons.cut_pieces import cut_pieces
-from detailgen.lessons.stage_sheets import as_kind
 from detailgen.scene import Scene
 from detailgen.sheet.board import board_of
 from detailgen.sheet.pages import lettered
@@ -20,7 +19,4 @@ def cut_sheets(request: SheetRequest) -> tuple[Scene, ...]:
     section = replace(request.section, pieces=pieces, faces=faces)
     board = board_of(lettered(replace(request, section=section)))
     pages = pattern_pages(board)
-    return tuple(
-        as_kind(board.scene(page, n, len(pages)), "cuts", "Cut sheet", n)
-        for n, page in enumerate(pages, 1)
-    )
+    return board.scenes(pages, "cuts", "Cut sheet")

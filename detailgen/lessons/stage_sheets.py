@@ -1,14 +1,14 @@
 """Stage sheets: a panel for each stage, all at one scale and in one frame."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from detailgen.catalog import Scale
 from detailgen.lessons.captions import caption_rows
 from detailgen.lessons.stage_view import key_of_panels, stage_figure
 from detailgen.lessons.step import Step, steps_of
-from detailgen.scene import Cell, Path, Scene, TitleBlock
+from detailgen.scene import Path, Scene
 from detailgen.section import LayeredSection
 from detailgen.sheet import blocks
 from detailgen.sheet.board import GUTTER, Board, Page, board_of
@@ -72,25 +72,7 @@ def stage_sheets(request: SheetRequest) -> tuple[Scene, ...]:
         waiting = fill(waiting, columns)
         page.items += [i for c in columns for i in c.items]
         pages.append(page)
-    return tuple(
-        as_kind(board.scene(page, n, len(pages)), "stages", "Stages", n)
-        for n, page in enumerate(pages, 1)
-    )
-
-
-def as_kind(scene: Scene, stem: str, told: str, number: int) -> Scene:
-    """Return a sheet with the name of its kind in its file name and title block."""
-
-    def cell(one: Cell) -> Cell:
-        return replace(one, value=told) if one.tag == "DOCTYPE" else one
-
-    items = tuple(
-        replace(i, cells=tuple(map(cell, i.cells))) if isinstance(i, TitleBlock) else i
-        for i in scene.items
-    )
-    mark = scene.id.rpartition("-")[0]
-    title = f"{scene.title}: {told.lower()}"
-    return replace(scene, id=f"{mark}-{stem}-{number}", title=title, items=items)
+    return board.scenes(pages, "stages", "Stages")
 
 
 def _plan(board: Board, steps: Sequence[Step]) -> _Plan:

@@ -15,7 +15,8 @@ from detailgen.flat import FlatPiece
 from detailgen.geometry import Point
 from detailgen.geometry.regions import box, clip, holes, outline, polygon
 from detailgen.lettering import letterable, wrap
-from detailgen.scene import Circle, Hatch, Item, Layer, Paper, Path, Scene, Text
+from detailgen.scene import Circle, Hatch, Item, Paper, Path, Scene, Text
+from detailgen.sheet.board import layers_of
 from detailgen.sheet.bodies import pattern_of
 from detailgen.sheet.pattern_view import PRIMED, tidy
 from detailgen.units import MM_PER_INCH
@@ -295,8 +296,5 @@ def _map(
 def _scene(
     stem: str, title: str, paper: Paper, items: Sequence[Item], drafting: Drafting
 ) -> Scene:
-    layers = tuple(
-        Layer(d.role, d.name, d.pen, d.colour, d.dash, d.plots, d.about)
-        for d in drafting.layers
-    )
+    layers = layers_of(drafting)
     return Scene(stem, title, paper, layers, tuple(items), (), inches=False)

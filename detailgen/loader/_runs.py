@@ -17,9 +17,9 @@ class End(StrEnum):
     OUTSIDE_CORNER = "outside corner"
 
     @property
-    def is_corner(self) -> bool:
-        """Return whether the run goes on round a corner."""
-        return self is not End.STOP
+    def words(self) -> str:
+        """Return what corner there is, with its article; empty for none."""
+        return "" if self is End.STOP else f"an {self.value}"
 
 
 class Run(Model, frozen=True):

@@ -28,12 +28,12 @@ from detailgen.package._rules import rule_summary
 from detailgen.package._takeoff import takeoff
 from detailgen.package._told import Sheets, ToldJob
 from detailgen.patterns.shopwork import shopwork
-from detailgen.pipeline import Progress, check_job, numbered_job, request_for
-from detailgen.printing import FEW, files_of, printed
+from detailgen.pipeline import Progress, check_job, request_for
+from detailgen.printing import FEW, files_of, numbered_through, printed
 from detailgen.recall import sheet_info
 from detailgen.scene import Scene
 from detailgen.sheet import compose
-from detailgen.workers import shared_out
+from detailgen.workers import one_by_one
 
 BOUND: Final = "package.pdf"
 USUAL: Final = ("dxf",)
@@ -141,11 +141,11 @@ def composed(
 ) -> list[tuple[Scene, ...]]:
     """Compose the sheets of every detail, and further ones behind them, on all cores."""
 
-    def some(numbers: Sequence[int]) -> list[tuple[Scene, ...]]:
-        these = [checked[n] for n in numbers]
-        return [(*compose(request_for(job, one)), *more(job, one)) for one in these]
+    def scenes(number: int) -> tuple[Scene, ...]:
+        one = checked[number]
+        return (*compose(request_for(job, one)), *more(job, one))
 
-    return shared_out(some, len(checked), FEW, done)
+    return one_by_one(scenes, len(checked), FEW, done)
 
 
 def told_job(
@@ -155,7 +155,8 @@ def told_job(
     checked = tuple(one for one, _ in composed)
     sections = {one.placed.id: one.section for one in checked}
     first, sheets = 1, dict[str, Sheets]()
-    for one, scenes in zip(checked, numbered_job(composed), strict=True):
+    groups = [scenes for _, scenes in composed]
+    for one, scenes in zip(checked, numbered_through(groups), strict=True):
         sheets[one.placed.id] = Sheets(first, scenes)
         first += len(scenes)
     return ToldJob(

@@ -7,8 +7,8 @@ from typing import Final
 
 from detailgen.catalog import Catalog, RuleSet
 from detailgen.movement import PIECE
-from detailgen.pieces._row import Asked
-from detailgen.pieces._run import Placed, along
+from detailgen.pieces._row import Asked, Seam
+from detailgen.pieces._run import PieceRow, along
 from detailgen.profile import Profile
 from detailgen.quantity import Measure, Per, Quantity
 from detailgen.section import METALS, LayeredSection, Role
@@ -56,8 +56,8 @@ class Course:
     """How far pieces lap, mm; less than nothing for a gap."""
     plate: float
     """Length of the plate behind each joint, mm; 0 for none."""
-    limits: tuple[str, ...]
-    """Ids of the catalogue's limits that are asked of it."""
+    limits: tuple[str, str]
+    """Ids of the catalogue's limits of its pieces' size and of corners."""
     per_metre: float
     """Area that the takeoff counts for a metre with its laps, without its ends, m2."""
     per_end: float
@@ -69,7 +69,9 @@ class Laid:
     """A course with its pieces."""
 
     course: Course
-    placed: Placed
+    placed: PieceRow
+    limits: tuple[str, ...]
+    """Ids of the catalogue's limits that were asked."""
 
     @property
     def sides(self) -> int:
@@ -93,12 +95,13 @@ class Laid:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """Where a run lies: its length, its low point and its corners."""
+    """Where a run lies: its length, its low point and what is at its ends."""
 
     run: float
     low: float = 0.0
-    left_corner: bool = False
-    right_corner: bool = False
+    left: str = ""
+    """In words what corner is at its left end; empty for none."""
+    right: str = ""
 
 
 def courses(
@@ -152,12 +155,12 @@ def _course(
         # the bill counts joints of metal apart; here laps are in the pieces
         return Course(*common, *ways, area, 0.0)
     if cut.across and cut.piece:
-        limits = ("narrowest_piece", "seam_off_corner", "side_lap_offset")
+        limits = ("narrowest_piece", "seam_off_corner")
         ways = (Way.HUNG, cut.across, cut.piece, cut.overlap, 0.0, limits)
         return Course(*common, *ways, area * cut.laps, cut.end)
     if role in METALS or not cut.along or not pack.length or not cut.overlap:
         return None
-    limits = ("narrowest_piece", "seam_off_corner", "end_lap_offset")
+    limits = ("narrowest_piece", "seam_off_corner")
     ways = (Way.STRIP, cut.along, pack.length, cut.overlap, 0.0, limits)
     return Course(*common, *ways, area * cut.laps, cut.end)
 
@@ -165,30 +168,35 @@ def _course(
 def laid(found: Iterable[Course], line: Line, catalog: Catalog) -> tuple[Laid, ...]:
     """Return the courses of a run with their pieces, from the first that is laid.
 
-    Sheets keep clear of the seams of the sheet below; metals have no such neighbour.
+    Sheets keep clear of the seams of the sheet below; metals have no such neighbour, and
+    start at the left end: their joints shed water over plates and laps either way.
     """
     done: list[Laid] = []
-    below: tuple[float, ...] = ()
+    below: Laid | None = None
     for course in found:
-        asked = _asked(course, line, catalog, below)
-        # metal starts at an end: its joints shed water over plates and laps either way
-        low = line.low if course.way is not Way.METAL else 0.0
-        placed = along(asked, low)
-        done.append(Laid(course, placed))
-        if course.way is not Way.METAL:
-            below = placed.seams
+        metal = course.way is Way.METAL
+        limits: tuple[str, ...] = course.limits
+        if below and not metal:
+            strips = course.way is below.course.way is Way.STRIP
+            limits = (*limits, "end_lap_offset" if strips else "side_lap_offset")
+        seams = below.placed.seams if below else ()
+        asked = _asked(course, line, [catalog.limits[n].value for n in limits], seams)
+        one = Laid(course, along(asked, 0.0 if metal else line.low), limits)
+        done.append(one)
+        below = below if metal else one
     return tuple(done)
 
 
-def _asked(course: Course, line: Line, catalog: Catalog, below: tuple[float, ...]) -> Asked:
-    narrow, corner, *offset = (catalog.limits[name].value for name in course.limits)
+def _asked(
+    course: Course, line: Line, values: Sequence[float], seams: Sequence[float]
+) -> Asked:
+    narrow, corner, *offset = values
     return Asked(
         run=line.run,
         stock=course.stock,
         lap=course.lap,
         least=min(narrow, course.stock),
-        low_corner=corner if line.left_corner else 0.0,
-        high_corner=corner if line.right_corner else 0.0,
-        below=below if offset else (),
-        apart=offset[0] if offset else 0.0,
+        low_corner=corner if line.left else 0.0,
+        high_corner=corner if line.right else 0.0,
+        below=tuple(Seam(at, clear) for clear in offset for at in seams),
     )

@@ -1,32 +1,35 @@
 """A row of pieces along a run: where the seams fall, so that all that is asked holds.
 
-Positions are mm from the low end of the run. A seam is the place of the upper piece's edge:
-pieces lap from there back toward the low end, `lap` wide, so that water runs over each
-seam. Metal that meets over a plate has a gap instead; its lap is negative.
+Positions are mm from the low end of the run. A seam is the place of the lower piece's edge:
+the next piece laps from there back toward the low end, `lap` wide, so that water runs over
+each seam. Metal that meets over a plate has a gap instead; its lap is negative.
 
-Where seams may fall is a set of intervals. Going back from the far end, each seam may fall
-where the next one can be reached; going forward, each piece is as wide as it may be. So a
-row has the fewest pieces that will do, the widest ones first, and none is found by trial.
+Where seams may fall is a set of intervals. Going forward they tell how few pieces will do;
+going back from the far end, from where the next seam can be reached; and forward again,
+each piece is as wide as it may be. So a row has the fewest pieces that will do, the widest
+ones first, and none is found by trial. Where no row keeps all, what is in the way of the
+seam that got furthest is asked half as much, and so on.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
-from math import ceil, inf
+from math import inf
 from typing import Final
 
 _NEAR: Final = 1e-6
-_MORE: Final = 3
-"""So many pieces more than the fewest are tried before something gives way."""
+_NOTHING: Final = 5.0
+"""What is asked less than this, mm, is not asked at all."""
+_IDLE: Final = 8
+"""So many pieces more that get no further mean that none will."""
 Span = tuple[float, float]
 
 
-class Gave(StrEnum):
-    """What had to give way, the first to go first."""
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """A seam of the course below, and how far seams shall stay from it, mm."""
 
-    BELOW = "seams below"
-    CORNER = "corners"
-    SLIVER = "least width"
+    at: float
+    clear: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,104 +48,131 @@ class Asked:
     """How far seams stay from the low end; 0 where no corner is there."""
     high_corner: float = 0.0
     """How far seams stay from the far end."""
-    below: tuple[float, ...] = ()
+    below: tuple[Seam, ...] = ()
     """Seams of the course below."""
-    apart: float = 0.0
-    """How far seams stay from those of the course below."""
+    first: float = 0.0
+    """The first piece reaches to here: past the low point, so that no lap faces water."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """The pieces of a run, from the low end."""
+def lay(asked: Asked) -> tuple[Span, ...]:
+    """Return the row with the fewest pieces that keeps what is asked: each from end to end.
 
-    pieces: tuple[Span, ...]
-    """Start and end of each, laps included."""
-    gave: tuple[Gave, ...] = ()
-    """What could not be kept."""
-
-    @property
-    def seams(self) -> tuple[float, ...]:
-        """Return where pieces end on the way: the edge that the next one laps or faces."""
-        return tuple(end for _, end in self.pieces[:-1])
-
-
-def lay(asked: Asked) -> Row:
-    """Return the row with the fewest pieces that keeps what is asked.
-
-    Where nothing keeps all of it, the distance from the seams below gives way first, then
-    that from corners, then the least width; the row says which.
+    Where nothing keeps all of it, what is in the way is asked less: seams below first, then
+    corners, then the least width. The first piece always reaches over the low point.
 
     Raises:
-        ValueError: The run is nothing, or a piece is no wider than its lap.
+        ValueError: The run is nothing, a piece is no wider than its lap, or the low point
+            lies beyond the first piece.
     """
-    if asked.run <= 0.0 or asked.stock <= max(asked.lap, 0.0):
+    if asked.run <= 0.0 or asked.stock <= max(asked.lap, 0.0) or asked.first > asked.stock:
         message = f"no pieces {asked.stock:g} mm wide can cover {asked.run:g} mm"
         raise ValueError(message)
-    gave: tuple[Gave, ...] = ()
+    if asked.run <= asked.stock:
+        return ((0.0, asked.run),)
     while True:
-        fewest = max(1, ceil((asked.run - asked.lap) / (asked.stock - asked.lap) - _NEAR))
-        for count in range(fewest, fewest + _MORE + 1):
-            if ends := _ends(asked, count):
-                return Row(_pieces(asked, ends), gave)
-        asked, gave = _eased(asked, gave)
+        count, furthest = _reach(asked)
+        if count:
+            ends = _ends(asked, count)
+            starts = [0.0, *(end - asked.lap for end in ends[:-1])]
+            return tuple(zip(starts, ends, strict=True))
+        asked = _eased(asked, furthest)
 
 
-def _eased(asked: Asked, gave: tuple[Gave, ...]) -> tuple[Asked, tuple[Gave, ...]]:
-    """Return what is asked with the next thing given up."""
-    if asked.below and asked.apart:
-        return replace(asked, below=(), apart=0.0), (*gave, Gave.BELOW)
+def _eased(asked: Asked, furthest: float) -> Asked:
+    """Return what is asked with less of what is in the way beyond the furthest seam."""
+    ahead = furthest + asked.stock - asked.lap
+    blamed = {
+        s
+        for s in asked.below
+        if s.clear and s.at - s.clear <= ahead and s.at + s.clear >= furthest
+    }
+    if blamed:
+        below = (
+            replace(s, clear=_half(s.clear)) if s in blamed else s for s in asked.below
+        )
+        return replace(asked, below=tuple(below))
     if asked.low_corner or asked.high_corner:
-        return replace(asked, low_corner=0.0, high_corner=0.0), (*gave, Gave.CORNER)
-    assert asked.least > 0.0, "without limits any run can be covered"
-    return replace(asked, least=0.0), (*gave, Gave.SLIVER)
+        low, high = _half(asked.low_corner), _half(asked.high_corner)
+        return replace(asked, low_corner=low, high_corner=high)
+    if asked.least:
+        return replace(asked, least=_half(asked.least))
+    left = tuple(s for s in asked.below if s.clear)
+    assert left, "without limits any run can be covered"
+    return replace(asked, below=tuple(replace(s, clear=_half(s.clear)) for s in left))
 
 
-def _pieces(asked: Asked, ends: Sequence[float]) -> tuple[Span, ...]:
-    starts = [0.0, *(end - asked.lap for end in ends[:-1])]
-    return tuple(zip(starts, ends, strict=True))
+def _half(value: float) -> float:
+    return value / 2.0 if value > 2.0 * _NOTHING else 0.0
+
+
+def _steps(asked: Asked) -> Span:
+    """Return how far the edges of two pieces lie apart, at the least and at the most."""
+    return max(asked.least - asked.lap, _NEAR), asked.stock - asked.lap
+
+
+def _first(asked: Asked) -> Span:
+    """Return between what the first piece may end."""
+    return max(asked.least, asked.first, asked.lap + _NEAR), asked.stock
+
+
+def _reach(asked: Asked) -> tuple[int, float]:
+    """Return how many pieces reach the end; 0 where none do, and the furthest seam."""
+    shortest, longest = _steps(asked)
+    allowed = _allowed(asked)
+    spans = _common([_first(asked)], allowed)
+    furthest, count, idle = 0.0, 1, 0
+    while spans and idle < _IDLE:
+        idle = 0 if spans[-1][1] > furthest + _NEAR else idle + 1
+        furthest = max(furthest, spans[-1][1])
+        count += 1
+        ahead = _joined((low + shortest, high + longest) for low, high in spans)
+        if any(low - _NEAR <= asked.run <= high + _NEAR for low, high in ahead):
+            return count, furthest
+        spans = [s for s in _common(ahead, allowed) if s[0] < asked.run]
+    return 0, furthest
 
 
 def _ends(asked: Asked, count: int) -> list[float]:
-    """Return where each of so many pieces ends; nothing where they cannot do."""
-    if count == 1:
-        return [asked.run] if asked.run <= asked.stock + _NEAR else []
-    shortest, longest = max(asked.least - asked.lap, _NEAR), asked.stock - asked.lap
+    """Return where each of so many pieces ends, the first ones as wide as they may be."""
+    shortest, longest = _steps(asked)
     allowed = _allowed(asked)
-    # The first piece has no lap before it: as if one had ended where its own lap begins.
     reach: list[list[Span]] = [[(asked.run, asked.run)]]
     for _ in range(count - 1):
         back = [(low - longest, high - shortest) for low, high in reach[0]]
         reach.insert(0, _common(_joined(back), allowed))
     ends: list[float] = []
-    at = asked.lap
+    low, high = _first(asked)
     for spans in reach:
-        within = _common(spans, [(at + shortest - _NEAR, at + longest + _NEAR)])
-        if not within:
-            return []
-        at = min(within[-1][1], at + longest)
-        ends.append(at)
+        within = _common(spans, [(low - _NEAR, high + _NEAR)])
+        ends.append(min(within[-1][1], high))
+        low, high = ends[-1] + shortest, ends[-1] + longest
     return ends
 
 
 def _allowed(asked: Asked) -> list[Span]:
     """Return where seams may fall, the seams below and the corners kept clear."""
     low = asked.low_corner + max(asked.lap, 0.0) if asked.low_corner else -inf
-    high = asked.run - asked.high_corner if asked.high_corner else inf
+    high = asked.run - asked.high_corner + min(asked.lap, 0.0) if asked.high_corner else inf
     spans = [(low, high)] if low <= high else []
     for seam in asked.below:
-        spans = [
-            part
-            for a, b in spans
-            for part in ((a, min(b, seam - asked.apart)), (max(a, seam + asked.apart), b))
-            if part[0] <= part[1]
-        ]
+        if seam.clear:
+            spans = [
+                part
+                for a, b in spans
+                for part in (
+                    (a, min(b, seam.at - seam.clear)),
+                    (max(a, seam.at + seam.clear), b),
+                )
+                if part[0] <= part[1]
+            ]
     return spans
 
 
 def _common(one: Iterable[Span], other: Sequence[Span]) -> list[Span]:
     """Return what two sets of spans share, in order."""
     both = ((max(a, c), min(b, d)) for a, b in one for c, d in other)
-    return _joined(span for span in both if span[0] <= span[1])
+    # those that touch but for rounding share a place
+    return _joined((min(a, b), b) for a, b in both if a <= b + _NEAR)
 
 
 def _joined(spans: Iterable[Span]) -> list[Span]:

@@ -1,7 +1,7 @@
 """The sheets on which the pieces of a run are laid out, with their schedule."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 from math import ceil, floor
 from typing import Final
@@ -9,9 +9,15 @@ from typing import Final
 from detailgen.catalog import COMMON_PRACTICE, Scale
 from detailgen.lettering import letterable
 from detailgen.pieces._courses import Laid, Line, Way
-from detailgen.pieces._row import Gave
-from detailgen.pieces.view import Stretch, height_of, least_scale_width, stretch_figure
-from detailgen.scene import Scene, TitleBlock
+from detailgen.pieces._run import Gave, Lost
+from detailgen.pieces.view import (
+    Stretch,
+    height_of,
+    least_scale_width,
+    names_width,
+    stretch_figure,
+)
+from detailgen.scene import Item, Scene
 from detailgen.sheet import blocks
 from detailgen.sheet.blocks import TOP, height_for, paragraph
 from detailgen.sheet.board import Board, Page, board_of
@@ -21,7 +27,7 @@ from detailgen.sheet.flow import GAP, Block, Column, Row, fill, moved, pieces_of
 from detailgen.sheet.flow import line as text_line
 from detailgen.sheet.pages import lettered
 from detailgen.sheet.request import SheetRequest
-from detailgen.units import MM_PER_FOOT, show_length, show_run
+from detailgen.units import MM_PER_FOOT, UnitSystem, show_length, show_run
 
 _LARGEST: Final = 8.0
 """Pieces are never drawn larger than this."""
@@ -39,11 +45,12 @@ _BOTH: Final = (
     "length; pieces are whole. Of metal it counts joints by themselves. Offcuts and waste "
     "are in neither."
 )
-_GAVE: Final = {
-    Gave.BELOW: "Seams lie nearer to those below than asked: the run leaves no other way.",
-    Gave.CORNER: "Seams lie nearer to a corner than asked: the run leaves no other way.",
-    Gave.SLIVER: "A piece is narrower than asked: the run leaves no other way.",
+_LOST: Final = {
+    Gave.BELOW: ("seam lies", "seams lie", "nearer to those below than asked"),
+    Gave.CORNER: ("seam lies", "seams lie", "nearer to a corner than asked"),
+    Gave.SLIVER: ("piece is", "pieces are", "narrower than asked"),
 }
+"""What is told of one, of several, and of what is not kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +91,7 @@ def piece_sheets(
         page = Page()
         columns = [board.side_column()]
         if left:
-            low = _set(board, page, plan, left, first=not pages)
+            low = _set(board, page, plan, left)
             left = left[plan.count :]
             y0 = board.inner[1]
             if low - y0 > 30.0 and not left:
@@ -97,27 +104,7 @@ def piece_sheets(
         for column in columns:
             page.items += column.items
         pages.append(page)
-    return tuple(
-        _named(board.scene(page, n, len(pages)), n) for n, page in enumerate(pages, 1)
-    )
-
-
-def _named(scene: Scene, number: int) -> Scene:
-    """Return a sheet with the name of its kind in its file name and title block."""
-    items = tuple(
-        replace(
-            i,
-            cells=tuple(
-                replace(c, value="Pieces") if c.tag == "DOCTYPE" else c for c in i.cells
-            ),
-        )
-        if isinstance(i, TitleBlock)
-        else i
-        for i in scene.items
-    )
-    mark = scene.id.rpartition("-")[0]
-    title = f"{scene.title}: pieces"
-    return replace(scene, id=f"{mark}-pieces-{number}", title=title, items=items)
+    return board.scenes(pages, "pieces", "Pieces")
 
 
 def _plan(board: Board, courses: Sequence[Laid], run: Line) -> _Plan:
@@ -142,14 +129,16 @@ def _plan(board: Board, courses: Sequence[Laid], run: Line) -> _Plan:
 
 def _rows(board: Board, courses: Sequence[Laid], run: Line, scale: Scale) -> _Plan | None:
     """Return the rows of a run at a scale; None where not even one row fits."""
-    x0, y0, x1, y1 = board.inner
-    del x0, x1
+    _, y0, _, y1 = board.inner
     wide = (board.rest - 4.0) * scale.factor
     unit = MM_PER_FOOT if board.request.inches else 500.0
     length = run.run
-    if run.run > wide:  # rows alike, so that none is too short for the names of its bands
-        rows = ceil(run.run / max(floor(wide / unit) * unit, unit))
-        length = ceil(run.run / rows / unit) * unit
+    if run.run > wide:
+        length = max(floor(wide / unit), 1) * unit
+        rows = ceil(run.run / length)
+        left = (run.run - (rows - 1) * length) / scale.factor
+        if left < names_width(courses):  # the last row could not hold the bands' names
+            length = ceil(run.run / rows / unit) * unit
     stretches: list[Stretch] = []
     at = 0.0
     while at < run.run - 1e-6:
@@ -161,20 +150,17 @@ def _rows(board: Board, courses: Sequence[Laid], run: Line, scale: Scale) -> _Pl
     return _Plan(scale, tuple(stretches), each, count) if count else None
 
 
-def _caption(board: Board, scale: Scale, width: float) -> tuple[list[object], float]:
+def _caption(board: Board, scale: Scale, width: float) -> tuple[list[Item], float]:
     request = board.request
     title = letterable(f"PIECES {request.mark}: {request.title}".upper())
     notes = [
         "Unrolled, from left to right as seen from the roof; the triangle is the low point."
     ]
-    return caption(title, scale, notes, width, request.units)  # type: ignore[return-value]
+    return caption(title, scale, notes, width, request.units)
 
 
-def _set(
-    board: Board, page: Page, plan: _Plan, figures: Sequence[Figure], *, first: bool
-) -> float:
+def _set(board: Board, page: Page, plan: _Plan, figures: Sequence[Figure]) -> float:
     """Set rows from the top, and the caption under them; return the level under all."""
-    del first
     x0, _, _, y1 = board.inner
     y = y1
     for figure in figures[: plan.count]:
@@ -182,7 +168,7 @@ def _set(
         page.views.append(figure.view(x0 + 2.0, y))
         y -= _BETWEEN
     under, high = _caption(board, plan.scale, board.rest)
-    page.items += [moved(i, x0, y) for i in under]  # type: ignore[arg-type]
+    page.items += [moved(i, x0, y) for i in under]
     page.scales.append(label_of(plan.scale))
     return y - high - 3.0
 
@@ -211,33 +197,36 @@ def _texts(
 
 
 def _limits(courses: Sequence[Laid]) -> list[str]:
-    return list(dict.fromkeys(name for one in courses for name in one.course.limits))
+    return list(dict.fromkeys(name for one in courses for name in one.limits))
 
 
 def _told_run(
     request: SheetRequest, courses: Sequence[Laid], run: Line, *, assumed: bool
 ) -> list[tuple[str, str]]:
     units = request.units
-    ends = {True: "a corner", False: "no corner"}
     where = "at the left end" if run.low == 0.0 else f"{show_run(run.low, units)} from it"
     told = (
         f"{show_run(run.run, units)} from the left end, where there is "
-        f"{ends[run.left_corner]}, to the right end with {ends[run.right_corner]}; "
+        f"{run.left or 'no corner'}, to the right end with {run.right or 'no corner'}; "
         f"low point {where}."
     )
     lead = "Assumed:" if assumed else ""
     found = [(lead, told)]
     if any(one.course.way is Way.HUNG for one in courses):
-        found.append((
-            "",
-            _UPHILL,
-        ))
-    gave = {g for one in courses for g in one.placed.gave}
-    for one in Gave:
-        if one in gave:
-            marks = [c.course.mark for c in courses if one in c.placed.gave]
-            found.append((f"{', '.join(marks)}:", _GAVE[one]))
+        found.append(("", _UPHILL))
+    found += [
+        (f"{one.course.mark}:", lost_words(lost, units))
+        for one in courses
+        for lost in one.placed.lost
+    ]
     return found
+
+
+def lost_words(lost: Lost, units: UnitSystem) -> str:
+    """Return in a sentence what a course does not keep, and by how much it falls short."""
+    one, several, what = _LOST[lost.gave]
+    many = one if lost.count == 1 else several
+    return f"{lost.count} {many} {what}: {show_length(lost.least, units)} at the least."
 
 
 def _schedule(request: SheetRequest, courses: Sequence[Laid], width: float) -> list[Row]:

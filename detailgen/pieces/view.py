@@ -47,6 +47,11 @@ def height_of(courses: Sequence[Laid], factor: float) -> float:
     return bands + _FOOT
 
 
+def names_width(courses: Sequence[Laid]) -> float:
+    """Return how wide the names of the bands are on paper, mm."""
+    return max(text_width(_name(one), TEXT, bold=True) for one in courses) + 3.0
+
+
 def least_scale_width(courses: Sequence[Laid]) -> float:
     """Return how wide the narrowest piece must be on paper to hold its number, mm."""
     longest = max((n for one in courses for n, _, _ in one.numbered()), key=len)
@@ -73,8 +78,7 @@ def stretch_figure(
     """
     factor = scale.factor
     wide = (stretch.end - stretch.start) / factor
-    named = max(text_width(_name(one), TEXT, bold=True) for one in courses) + 3.0
-    box = (-_PAD, 0.0, max(wide, named) + _PAD, height_of(courses, factor))
+    box = (-_PAD, 0.0, max(wide, names_width(courses)) + _PAD, height_of(courses, factor))
     figure = Figure(f"pieces-{number}", f"PIECES, ROW {number}", scale, box, box)
     y = _FOOT
     for one in courses:
@@ -218,7 +222,7 @@ def _ends(line: Line, stretch: Stretch, top: float, factor: float) -> list[Item]
     """Return a line at each end of the run, and a break where a row goes on."""
     items: list[Item] = []
     low, high = (_FOOT - _END) * factor, (top + _END) * factor
-    for at, corner in ((0.0, line.left_corner), (line.run, line.right_corner)):
+    for at, corner in ((0.0, line.left), (line.run, line.right)):
         if stretch.start <= at <= stretch.end:
             x = at - stretch.start
             items.append(Path(((x, low), (x, high)), "cut"))

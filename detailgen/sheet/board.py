@@ -1,11 +1,12 @@
 """The paper, divided: a column at the right with the title block, and the rest."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
+from detailgen.catalog import Drafting
 from detailgen.lettering import letterable
-from detailgen.scene import Item, Layer, Paper, Path, Scene, View
+from detailgen.scene import Item, Layer, Paper, Path, Scene, TitleBlock, View
 from detailgen.sheet.flow import GAP, Column, Piece, fill, whole_height
 from detailgen.sheet.plane import Box
 from detailgen.sheet.request import SheetRequest
@@ -15,6 +16,8 @@ PAD: Final = 4.0
 """From the frame to what stands inside it, mm."""
 GUTTER: Final = 6.0
 """Between columns, mm."""
+_KIND: Final = "DOCTYPE"
+"""Tag of the cell of a title block that says of what kind the sheet is."""
 _COLUMN: Final = 92.0
 """Least width of a column of text, where the sheet is wide enough for three, mm."""
 
@@ -106,15 +109,11 @@ class Board:
         corner = (self.frame[2], self.frame[1])
         width = self.frame[2] - self.divider
         block = title_block(request, scale, (number, count), corner, width)
-        layers = tuple(
-            Layer(d.role, d.name, d.pen, d.colour, d.dash, d.plots, d.about)
-            for d in request.catalog.drafting.layers
-        )
         return Scene(
             id=f"{request.mark}-{number}",
             title=letterable(f"{request.mark} {request.title}"),
             paper=self.paper,
-            layers=layers,
+            layers=layers_of(request.catalog.drafting),
             items=(
                 *self.lines(),
                 *page.items,
@@ -127,6 +126,46 @@ class Board:
             subject=letterable(request.job.name),
             author=letterable(request.job.drawn_by),
         )
+
+    def scenes(
+        self, pages: Sequence[Page], stem: str = "", told: str = ""
+    ) -> tuple[Scene, ...]:
+        """Return pages as scenes, numbered from 1.
+
+        Args:
+            pages: In their order.
+            stem: Of what kind the sheets are, in their file names; empty for the detail.
+            told: The same in their title blocks.
+        """
+        made = (self.scene(page, n, len(pages)) for n, page in enumerate(pages, 1))
+        if not stem:
+            return tuple(made)
+        mark = self.request.mark
+        return tuple(
+            replace(
+                scene,
+                id=f"{mark}-{stem}-{number}",
+                title=f"{scene.title}: {told.lower()}",
+                items=tuple(_of_kind(item, told) for item in scene.items),
+            )
+            for number, scene in enumerate(made, 1)
+        )
+
+
+def _of_kind(item: Item, told: str) -> Item:
+    """Return a title block with the kind of its sheet, and any other item as it is."""
+    if not isinstance(item, TitleBlock):
+        return item
+    cells = (replace(c, value=told) if c.tag == _KIND else c for c in item.cells)
+    return replace(item, cells=tuple(cells))
+
+
+def layers_of(drafting: Drafting) -> tuple[Layer, ...]:
+    """Return the layers of the catalogue as a scene has them."""
+    return tuple(
+        Layer(d.role, d.name, d.pen, d.colour, d.dash, d.plots, d.about)
+        for d in drafting.layers
+    )
 
 
 def board_of(request: SheetRequest) -> Board:

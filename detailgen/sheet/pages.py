@@ -75,7 +75,7 @@ def compose(request: SheetRequest) -> tuple[Scene, ...]:
         pages = min(pages, without, key=len)
     pages += pattern_pages(board)
     pages += profile_pages(board)
-    return tuple(board.scene(page, n, len(pages)) for n, page in enumerate(pages, 1))
+    return board.scenes(pages)
 
 
 def _pages(

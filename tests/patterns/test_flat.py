@@ -71,6 +71,7 @@ def test_the_mirrored_piece_is_the_other_hand_of_everything():
         "name",
         "notes",
         "roll",
+        "set_out",
     }
     assert other.mirrored() == PIECE
 
