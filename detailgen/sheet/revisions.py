@@ -57,14 +57,25 @@ def revision_mark(mark: str, centre: Point) -> list[Item]:
 
 
 def revision_cells(
-    rows: tuple[RevisionRow, ...], y: float, width: float
+    rows: tuple[RevisionRow, ...], y: float, width: float, room: float
 ) -> tuple[list[Cell], float]:
     """Return the cells of the table from `y` upward, and its height, mm.
 
-    The newest revision is the last of the rows and stands on top, under the heading.
+    The newest revision is the last of the rows and stands on top, under the heading. Where
+    they are higher than `room`, the oldest ones are only counted.
     """
-    shown = rows[-_MOST:]
-    if len(shown) < len(rows):
+    for most in range(min(_MOST, len(rows)), 1, -1):
+        cells, height = _table(rows, rows[-most:], y, width)
+        if height <= room:
+            return cells, height
+    return _table(rows, rows[-1:], y, width)
+
+
+def _table(
+    rows: tuple[RevisionRow, ...], shown: tuple[RevisionRow, ...], y: float, width: float
+) -> tuple[list[Cell], float]:
+    """Return the cells of the newest rows; the first of them stands for earlier ones."""
+    if 1 < len(shown) < len(rows):
         left = f"{len(rows) - len(shown) + 1} earlier revisions are not listed"
         shown = (RevisionRow("…", "", "", left), *shown[1:])
     heads = RevisionRow(*(name for _, name in _HEADS))

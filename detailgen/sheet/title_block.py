@@ -15,6 +15,8 @@ _SIZES: Final = (3.5, MIN_TEXT)
 """Letter heights of a value, the first that fits being taken."""
 _BESIDE: Final = 1.5
 """From the mark of a revision to what stands beside it, mm."""
+_MOST: Final = 0.62
+"""Most part of the frame's height that the block takes with its table of revisions."""
 _LOGO: Final = 14.0
 """Most height of a logo, mm."""
 _LOGO_SHARE: Final = 0.4
@@ -63,7 +65,9 @@ def title_block(
     cells += made
     y += height
     if request.revisions:
-        made, height = revision_cells(request.revisions, y, width)
+        paper = request.catalog.drafting.paper(request.paper)
+        room = _MOST * (paper.height - 2 * paper.margin) - y
+        made, height = revision_cells(request.revisions, y, width, room)
         cells += made
         y += height
     at = (corner[0] - width, corner[1])

@@ -7,6 +7,7 @@ import pytest
 from ezdxf import recover
 from ezdxf.entities.insert import Insert
 
+from detailgen.office import Office
 from detailgen.scene import Path, Scene, Text, TitleBlock
 from detailgen.sheet import RevisionRow, SheetRequest, compose
 from detailgen.sheet.clashes import clashes
@@ -85,3 +86,16 @@ def test_a_mark_grows_with_its_letters():
     assert isinstance(narrow, Path)
     assert isinstance(wide, Path)
     assert max(p[0] for p in narrow.points) < max(p[0] for p in wide.points)
+
+
+@pytest.mark.parametrize("paper", ["ISO A4", "ANSI A", "ANSI B"])
+def test_a_long_history_leaves_room_for_the_sheet(paper):
+    rows = tuple(replace(ROWS[1], mark=f"R{n}") for n in range(6))
+    asked = revised(*rows, paper=paper)
+    office = Office("Quay", ("1 Rope Walk", "Port", "Office", "x@y.invalid"))
+    for scene in compose(replace(asked, office=office)):
+        block = block_of(scene)
+        assert block.height <= 0.65 * scene.paper.height
+        values = {c.tag: c.value for c in block.cells}
+        assert "R5" in values.values()
+        assert not list(clashes(scene))
