@@ -73,7 +73,8 @@ def _scale(scene: Scene) -> str:
 
 def _content(scene: Scene) -> str:
     titles = (view.title for view in scene.views if view.plotted)
-    shown = [title.partition(",")[0].lower() for title in titles if title]
+    # views that share a name, as the rows of a run, are told once
+    shown = dict.fromkeys(title.partition(",")[0].lower() for title in titles if title)
     return ", ".join(shown) or "tables and notes"
 
 

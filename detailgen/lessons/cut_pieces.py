@@ -15,8 +15,8 @@ from detailgen.geometry.regions import outline, vertices
 from detailgen.roles import RIGHT
 from detailgen.section import SHEETS, Body, LayeredSection, Layout, Part, Role
 
-STRETCH: Final = 609.6
-"""Length of a run that a class cuts, mm: 2 ft (common practice, no source)."""
+STRETCH: Final = 304.8
+"""Length of a run that a class cuts, mm: 1 ft (common practice, no source)."""
 _STEPS: Final = 5.0
 """What a sheet rises over the edge of another one is no fold, mm."""
 _LEAST_TURN: Final = 6.0

@@ -132,7 +132,8 @@ def _areas(request: SheetRequest) -> Block:
             told = f"{area / _SQUARE_FOOT:.2f} sq ft"
             if not request.inches:
                 told = f"{area / 1e6:.3f} m²"
-            text = line(f"{name}, {len(pieces)} pieces", 0.0, -TEXT - 0.5)
+            many = "1 piece" if len(pieces) == 1 else f"{len(pieces)} pieces"
+            text = line(f"{name}, {many}", 0.0, -TEXT - 0.5)
             made.append(Row(PITCH + 1.0, (text, right(told, width, -TEXT - 0.5))))
         return made
 
