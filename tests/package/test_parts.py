@@ -150,11 +150,22 @@ def test_prices_are_told_where_there_are_any():
     assert [b.title for b in part.blocks][1] == "DETAIL BY DETAIL"
     given = load_job(SAMPLES / "glassworks.toml")
     prices = prices_of(given, SAMPLES / "glassworks-prices.csv")
-    priced = ToldJob(given, (), bill_of(given, prices), {}, {})
+    bill = bill_of(given, prices)
+    priced = ToldJob(given, (), bill, {}, {})
     part = takeoff(priced)
     assert [b.title for b in part.blocks][1] == "WHAT IT COMES TO"
     rows = rows_of(priced, part, "MATERIALS OF THE WHOLE JOB")
-    assert rows[-1] == ["Sum", "13,156.22", "139.87"]
+    assert rows[-1] == ["Sum", f"{bill.cost:,.2f}", f"{bill.hours:,.2f}"]
+    # every price is printed to the cent, and its row ends with cost and hours
+    costs = [
+        float(cell.replace(",", ""))
+        for total, row in zip(bill.totals, rows, strict=False)
+        if total.cost is not None
+        for cell in row
+        if cell == f"{total.cost:,.2f}"
+    ]
+    assert len(costs) == sum(t.cost is not None for t in bill.totals) > 5
+    assert sum(costs) == pytest.approx(bill.cost, abs=0.005 * len(costs))
     said = " ".join(t for r in rows_of(priced, part, "WHAT IT COMES TO") for t in r)
     assert "Without a price, and not in the sum:" in said
 
