@@ -62,7 +62,11 @@ def _view(section: LayeredSection, view: str) -> list[tuple[str, Any, int]]:
 def seen_size(
     sound: LayeredSection, broken: LayeredSection, view: str, factor: float
 ) -> float:
-    """Return the longer side of the largest patch of pixels that differ, mm on paper."""
+    """Return how large the largest thing is that differs, mm on paper.
+
+    That is the longer side of a patch of pixels; of a row of fasteners, of which only dots
+    are gone, it is by how much the widest gap between two dots has grown.
+    """
     x0, y0, x1, y1 = (
         pick(a, b)
         for pick, a, b in zip(
@@ -80,7 +84,27 @@ def seen_size(
         for s in (sound, broken)
     )
     changed = np.asarray(one).astype(int) != np.asarray(other).astype(int)
-    return max(_patches(changed), default=0) / FINE
+    patch = max(_patches(changed), default=0)
+    if view == "section":
+        return patch / FINE
+    dots = (
+        np.asarray(
+            _painted([s for s in _view(d, view) if s[0] == "dot"], box, FINE / factor)
+        )
+        for d in (sound, broken)
+    )
+    return max(patch, _grown(*(d == 0 for d in dots))) / FINE
+
+
+def _grown(before: Any, after: Any) -> int:
+    """Return by how many pixels the widest gap between dots of a line of them has grown."""
+    rows = np.nonzero((before != after).any(axis=1))[0]
+    return max((_gap(after[r]) - _gap(before[r]) for r in rows), default=0)
+
+
+def _gap(line: Any) -> int:
+    inked = np.nonzero(line)[0]
+    return int(np.diff(inked).max()) if len(inked) > 1 else 0
 
 
 _AROUND = [(r, c) for r in (-1, 0, 1) for c in (-1, 0, 1)]
