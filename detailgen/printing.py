@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING, Final
 
 from detailgen.fingerprint import sum_of
 from detailgen.scene import Scene
-from detailgen.workers import one_by_one
+from detailgen.workers import one_by_one, shared_out
 
 if TYPE_CHECKING:
     from detailgen.writers.pdf import PageContent
 
 Put = Callable[[str, bytes], None]
 """Takes a file, by its path inside the output folder, to where it waits for the others."""
+_APART: Final = "dxf"
+"""The format that takes about as long as the others together."""
 FEW: Final = 3
 """Fewer groups of sheets than this are written sooner by one process."""
 
@@ -54,10 +56,37 @@ def printed(
         put: Takes each file away as soon as it is made, in the process that has made it.
     """
     paged = bound or "pdf" in formats
-
+    if count < FEW and _APART in formats and (paged or len(formats) > 1):
+        return _side_by_side(count, scenes_of, formats, done, paged, put)
     return one_by_one(
         lambda number: _printed(scenes_of(number), formats, paged, put), count, FEW, done
     )
+
+
+def _side_by_side(
+    count: int,
+    scenes_of: Callable[[int], Sequence[Scene]],
+    formats: Sequence[str],
+    done: Callable[[int], None],
+    paged: bool,
+    put: Put | None,
+) -> list[Printed]:
+    """Return a few groups of sheets; what takes longest is written beside the rest."""
+    shares = [name for name in formats if name != _APART], [_APART]
+
+    def some(numbers: Sequence[int]) -> list[Printed]:
+        return [
+            _printed(scenes_of(n // 2), shares[n % 2], paged and n % 2 == 0, put)
+            for n in numbers
+        ]
+
+    halves = shared_out(some, 2 * count, 2)
+    for number in range(count):
+        done(number)
+    return [
+        Printed(one.files | other.files, one.sums + other.sums, one.pages)
+        for one, other in zip(halves[::2], halves[1::2], strict=True)
+    ]
 
 
 def _printed(

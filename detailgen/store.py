@@ -54,12 +54,22 @@ class Nothing:
 class FolderStore:
     """A store in a folder that belongs to the user alone."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, *, at_hand: bool = False) -> None:
+        """Use a folder, which is made when something is kept.
+
+        Args:
+            folder: The folder.
+            at_hand: Whether values that have been looked up stay in memory, for a program
+                that will look them up again; nobody may change them.
+        """
         self._folder = folder
         self._new = 0
+        self._at_hand: dict[str, object] | None = {} if at_hand else None
 
     def get(self, name: str) -> object | None:
         """Return a value; None where there is none, or none that is whole."""
+        if self._at_hand and name in self._at_hand:
+            return self._at_hand[name]
         path = self._folder / name
         try:
             content = path.read_bytes()
@@ -69,10 +79,14 @@ class FolderStore:
             os.utime(path)
         except (OSError, pickle.UnpicklingError, AttributeError, EOFError, ImportError):
             return None
+        if self._at_hand is not None:
+            self._at_hand[name] = value
         return value
 
     def put(self, name: str, value: object) -> bool:
         """Keep a value, whole or not at all, and return whether that could be done."""
+        if self._at_hand is not None:
+            self._at_hand[name] = value
         content = pickle.dumps(value, 5)
         summed = blake2b(content, digest_size=_SUM).digest() + content
         with suppress(OSError):

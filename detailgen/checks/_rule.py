@@ -6,6 +6,7 @@ A rule function returns what it measured (`Measured`) or why there is nothing to
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Final
 
 from detailgen.catalog import Rule
 from detailgen.checks._case import Case
@@ -131,7 +132,7 @@ class Check:
         """Return this rule's finding on a section."""
         row = case.rules.row(self.rows[0])
         if self.kinds and not any(map(case.is_a, self.kinds)):
-            return self._idle(case, row, OTHER_KIND[self.kinds[0]], elsewhere=True)
+            return self._elsewhere(case, row)
         if not row.demanded or (self.asked is not None and not row.value):
             return self._idle(case, row, NOT_ASKED)
         if self.whole or not case.sides:
@@ -140,6 +141,16 @@ class Check:
         if right.where is not None and right.view == "section":
             right = replace(right, where=turned_back(right.where))
         return max(left, right, key=_gravity)  # of two that are alike the left one
+
+    def _elsewhere(self, case: Case, row: Rule) -> Finding:
+        """Return the finding on a section of another kind, the same for all of them."""
+        if self.id in case.section.never_idle:
+            return self._idle(case, row, OTHER_KIND[self.kinds[0]], elsewhere=True)
+        known = _ELSEWHERE.get(self.id)
+        if known is None or known[0] is not row:
+            found = self._idle(case, row, OTHER_KIND[self.kinds[0]], elsewhere=True)
+            known = _ELSEWHERE[self.id] = row, found
+        return known[1]
 
     def _told(self, case: Case, row: Rule) -> Finding:
         """Return the finding on a section, or on one side of it."""
@@ -201,6 +212,10 @@ class Check:
             origins=_origins(row),
             elsewhere=elsewhere,
         )
+
+
+_ELSEWHERE: Final[dict[str, tuple[Rule, Finding]]] = {}
+"""Of each rule its last finding on a kind that it is not for, with the row that it told."""
 
 
 def _gravity(found: Finding) -> tuple[int, float]:

@@ -12,12 +12,16 @@ FOLDER: Final = "DETAILGEN_CACHE"
 """Environment variable that names the folder; empty for none."""
 
 
-def user_store() -> "Store | None":
-    """Return the store in the user's folder for such things, if there is one."""
+def user_store(*, at_hand: bool) -> "Store | None":
+    """Return the store in the user's folder for such things, if there is one.
+
+    Args:
+        at_hand: Whether what has been looked up stays in memory, too.
+    """
     from detailgen.store import FolderStore
 
     folder = _folder()
-    return FolderStore(folder) if folder else None
+    return FolderStore(folder, at_hand=at_hand) if folder else None
 
 
 def _folder() -> Path | None:

@@ -77,12 +77,12 @@ def draw(
     folder = out or Path("sheets", job_file.stem)
     wanted = tuple(dict.fromkeys(str(f) for f in formats or USUAL_FORMATS))
     console = reports.console()
+    known = None if fresh else user_store(at_hand=watch)
 
     def once() -> None:
         job = load_job(job_file)
         check_folder(folder)
         with staged(folder) as staging, reports.progress(steps_of(job)) as advance:
-            known = None if fresh else user_store()
             store = known or FolderStore(staging.scratch)
             standing = Standing(folder, store)
             drawn = draw_job(

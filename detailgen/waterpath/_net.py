@@ -251,11 +251,9 @@ def _sky(net: Net, frame: Region) -> list[int]:
     """
     x0, _, x1, top = frame.bounds
     spans = list(enumerate(net.air.spans))
-    found = [
-        net.ceiling(i)
-        for i, span in spans
-        if abs(net.air.levels[span.slab + 1] - top) < 2.0 * LEVEL
-    ]
+    levels = net.air.levels
+    highest = {n - 1 for n, y in enumerate(levels) if abs(y - top) < 2.0 * LEVEL}
+    found = [net.ceiling(i) for i, span in spans if span.slab in highest]
     if found:
         return found
     left = [i for i, s in spans if s.ceiling[0] < x0 + SAME]

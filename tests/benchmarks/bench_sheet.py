@@ -7,6 +7,7 @@ Run by hand: python tests/benchmarks/bench_sheet.py. Writes RESULTS.md beside th
   alone; target: at most 1.5 times.
 - The same from a cold start, in a process of its own; target: 1.2 s.
 - `--help`, against a bare typer program; target: at most 1.5 times.
+- The obvious other ways to the same files (see `alternatives.py`).
 """
 
 import os
@@ -23,15 +24,19 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 sys.path.insert(0, str(Path(__file__).parent))
 
+import alternatives  # noqa: E402
 import bare  # noqa: E402
 
 from detailgen import pipeline  # noqa: E402
+from detailgen.built import built_of  # noqa: E402
 from detailgen.loader import load_job  # noqa: E402
 from detailgen.writers import WRITERS  # noqa: E402
 from detailgen.writers._lowering import lower  # noqa: E402
 
 FORMATS = ("dxf", "svg", "pdf")
 RUNS = 15
+FEW = 3
+"""Runs of what takes long."""
 JOB = """
 [project]
 name = "Benchmark"
@@ -66,19 +71,25 @@ def sheet_rows(folder: Path, kind: str) -> list[tuple[str, float, float]]:
     file.write_text(JOB.format(mark="B1", kind=kind), encoding="utf-8")
     job = load_job(file)
     placed = job.conditions[0]
-    checked = pipeline._checked(job, placed)
-    drawn = pipeline._composed(job, checked)
+
+    def check() -> pipeline.Checked:
+        return pipeline._checked(job, placed, built_of(job, [placed.id])[placed.id])
+
+    checked = check()
+    drawn = pipeline._composed(job, checked, water=False)
     inks = [lower(scene) for scene in drawn]
 
     def ours() -> None:
-        for scene in pipeline._composed(job, pipeline._checked(job, placed)):
+        for scene in pipeline._composed(job, check(), water=False):
             for name in FORMATS:
                 WRITERS[name](scene)
 
+    files = [WRITERS["dxf"](s) for s in drawn]
+
     work: dict[str, Callable[[], object]] = {
         "all": ours,
-        "check": lambda: pipeline._checked(job, placed),
-        "compose": lambda: pipeline._composed(job, checked),
+        "check": check,
+        "compose": lambda: pipeline._composed(job, checked, water=False),
         "dxf": lambda: [WRITERS["dxf"](replace(s)) for s in drawn],
         "svg": lambda: [WRITERS["svg"](replace(s)) for s in drawn],
         "pdf": lambda: [WRITERS["pdf"](replace(s)) for s in drawn],
@@ -86,13 +97,23 @@ def sheet_rows(folder: Path, kind: str) -> list[tuple[str, float, float]]:
         "bare svg": lambda: [bare.svg(s, i) for s, i in zip(drawn, inks, strict=True)],
         "bare pdf": lambda: [bare.pdf(s, i) for s, i in zip(drawn, inks, strict=True)],
     }
-    for one in work.values():
+    others: dict[str, Callable[[], object]] = {
+        "pdf": lambda: [
+            alternatives.matplotlib_pdf(s, i) for s, i in zip(drawn, inks, strict=True)
+        ],
+        "svg": lambda: [
+            alternatives.matplotlib_svg(s, i) for s, i in zip(drawn, inks, strict=True)
+        ],
+        "add-on": lambda: [alternatives.ezdxf_svg(file) for file in files],
+    }
+    for one in (*work.values(), *others.values()):
         one()
     times: dict[str, list[float]] = {name: [] for name in work}
     for _ in range(RUNS):  # side by side, so that a busy machine slows both
         for name, one in work.items():
             times[name].append(timed(one))
     best = {name: min(values) for name, values in times.items()}
+    other = {name: min(timed(one) for _ in range(FEW)) for name, one in others.items()}
     whole = sum(best[f"bare {name}"] for name in FORMATS)
     count = f"{len(drawn)} sheet{'s' if len(drawn) > 1 else ''}"
     rows = [(f"**{kind}: {count}, three formats, checks included**", best["all"], whole)]
@@ -100,6 +121,15 @@ def sheet_rows(folder: Path, kind: str) -> list[tuple[str, float, float]]:
     rows += [(f"{kind}: counted and composed", best["compose"], 0.0)]
     rows += [
         (f"{kind}: {name} written", best[name], best[f"bare {name}"]) for name in FORMATS
+    ]
+    rows += [
+        (f"{kind}: pdf, held against matplotlib's", best["pdf"], other["pdf"]),
+        (f"{kind}: svg, held against matplotlib's", best["svg"], other["svg"]),
+        (
+            f"{kind}: svg, held against that of ezdxf's drawing add-on, from our DXF",
+            best["svg"],
+            other["add-on"],
+        ),
     ]
     return rows
 
@@ -127,6 +157,7 @@ def process_rows(folder: Path) -> list[tuple[str, float, float]]:
         str(folder / "wall.toml"),
         "--out",
         str(folder / "out"),
+        "--fresh",
     )
     return [
         ("**one condition in three formats and the bound set, cold**", process(*draw), 0.0),
@@ -160,7 +191,8 @@ def main() -> None:
         "# What a sheet costs\n\n"
         "Written by `bench_sheet.py` in this folder; the least of several runs, side by\n"
         "side. `bare`: the same primitives written with ezdxf, reportlab and f-strings\n"
-        "alone, or a bare typer program. One condition makes several sheets.\n\n"
+        "alone, a bare typer program, or the other way that the row names. One condition\n"
+        "makes several sheets.\n\n"
         f"{table(rows)}\n\n"
         f"Python {platform.python_version()}, {os.cpu_count()} cores.\n"
     )
