@@ -41,6 +41,8 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
     Raises:
         UserError: The folder or a file cannot be written; nothing has been changed.
     """
+    if not files:  # then no folder is made, either
+        return ()
     goals = {folder / PurePosixPath(name): content for name, content in files.items()}
     with _told(folder), _fresh(sorted({goal.parent for goal in goals})):
         problems = [problem for goal in goals if (problem := _blocked(goal, folder))]

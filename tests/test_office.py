@@ -124,7 +124,7 @@ def test_nothing_clashes_with_a_wide_or_a_tall_logo(
         ("[office]\nlogos = 'x'\n", "no key logos"),
         ("[office]\nlogo = '../logo.svg'\n", "beside or below"),
         ("[office]\nlogo = '/etc/passwd'\n", "beside or below"),
-        ("[office]\nlogo = 'none.svg'\n", "cannot be read"),
+        ("[office]\nlogo = 'none.svg'\n", "no such file"),
         ("[[note]]\ntitle = 'x'\n", "text is missing"),
         ("[layers]\nsheets = 'X'\n", "no layer sheets"),
         ("[layers]\nsheet = 'A<B'\n", "cannot name a layer"),

@@ -33,6 +33,11 @@ def test_writes_every_file_and_leaves_no_other(tmp_path: Path) -> None:
     assert len(tree(tmp_path)) == len(FILES) + 4  # new, out, pdf, svg
 
 
+def test_no_files_need_no_folder(tmp_path: Path) -> None:
+    assert write_all(tmp_path / "out", {}) == ()
+    assert tree(tmp_path) == {}
+
+
 def test_replaces_its_own_files_and_leaves_others_alone(tmp_path: Path) -> None:
     (tmp_path / "pdf").mkdir()
     (tmp_path / "pdf" / "W1-1.pdf").write_bytes(b"old")

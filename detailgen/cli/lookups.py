@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from detailgen.cli._app import AsJson, app, print_text, told
+from detailgen.cli._app import AsJson, app, print_text, shown, told
 
 Kind = Annotated[
     str, typer.Argument(metavar="KIND", help="Kind of condition: see `kinds`.")
@@ -46,18 +46,15 @@ def start(
     """
     from detailgen.catalog import load_catalog
     from detailgen.loader import condition_of
-    from detailgen.loader.schema import FILE_NAME
+    from detailgen.loader.schema import FILE_NAME, schema_text
     from detailgen.loader.starter import starter
-    from detailgen.output import check_new, write_new
 
     condition = condition_of(kind)
     goal = file or Path(f"{kind}.toml")
     catalog = load_catalog()
-    check_new(goal)
-    _write_schema(goal.parent / FILE_NAME)
-    write_new(goal, starter(condition, catalog).encode())
-    print_text(f"Wrote {goal} and {goal.parent / FILE_NAME}.")
-    print_text(f"Draw it with: detailgen draw {goal}")
+    _write_beside(goal, starter(condition, catalog), FILE_NAME, schema_text(catalog))
+    print_text(f"Wrote {shown(goal)} and {shown(goal.parent / FILE_NAME)}.")
+    print_text(f"Draw it with: detailgen draw {shown(goal)}")
 
 
 @app.command()
@@ -105,6 +102,20 @@ def rules(
         console.print(reports.rules_listed(catalog, sets))
     else:
         console.print(rule_pages.rule_page(catalog, rule, sets))
+
+
+def _write_beside(goal: Path, text: str, named: str, schema: str) -> None:
+    """Write a new file with its schema beside it: both or none."""
+    from detailgen.loader.schema import is_schema
+    from detailgen.output import check_new, write_all, write_new
+
+    beside = goal.parent / named
+    check_new(goal)
+    if not is_schema(beside):
+        check_new(beside)
+    if not goal.parent.is_dir():  # no folder is made for it, and that is told
+        write_new(goal, text.encode())
+    write_all(goal.parent, {goal.name: text.encode(), named: schema.encode()})
 
 
 def _write_schema(file: Path) -> None:

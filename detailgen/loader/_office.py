@@ -109,6 +109,13 @@ def office_of(path: Path, catalog: Catalog) -> tuple[Office, Catalog]:
             allowed="a relative path without ..",
             mend="Put the logo beside the settings.",
         )
+    elif file and not _there(file):
+        complaints.add(
+            ("office", "logo"),
+            "there is no such file beside the settings",
+            allowed="the path of an SVG file, as from the settings",
+            mend="Put the logo beside the settings, or take the key out.",
+        )
     complaints.tell()
     office = Office(table.name, table.lines, read_logo(file) if file else None)
     drafting = catalog.drafting
@@ -120,11 +127,21 @@ def office_of(path: Path, catalog: Catalog) -> tuple[Office, Catalog]:
     return office, replace(catalog, drafting=changed)
 
 
+def _there(path: Path) -> bool:
+    """Return whether there is something of this name, of whatever sort."""
+    try:
+        return path.exists()
+    except (OSError, ValueError):
+        return False
+
+
 def _notes(given: object, complaints: Complaints) -> list[Printed]:
     listed = cast("list[object]", given) if isinstance(given, list) else [given]
     if len(listed) > MOST_NOTES:
         told = f"the office has {len(listed)} notes"
-        complaints.add(("note", MOST_NOTES), told, allowed=f"at most {MOST_NOTES}")
+        mend = "Put some together, or take some out."
+        limit = f"at most {MOST_NOTES}"
+        complaints.add(("note", MOST_NOTES), told, allowed=limit, mend=mend)
         return []
     found = [
         validated(NoteTable, one, ("note", n), complaints) for n, one in enumerate(listed)
@@ -170,7 +187,11 @@ def _names(given: object, catalog: Catalog, complaints: Complaints) -> dict[str,
                 allowed="1 to 60 letters, digits, - and _, a letter first",
             )
         elif name.casefold() in _RESERVED:
-            complaints.add(path, "drawings keep this layer for themselves")
+            complaints.add(
+                path,
+                "drawings keep this layer for themselves",
+                mend="Choose another name.",
+            )
         else:
             found[role] = name
     taken: dict[str, str] = {}
@@ -194,16 +215,20 @@ def told_office(
         UserError: It is not beside the job's file, or its file has mistakes.
     """
     path = beside(file, named)
-    if path is None:
+    if path is None or not _there(path):
+        told = "there is no such file beside this one"
+        if path is None:
+            told = "the office's settings are a file beside or below this one"
         raise UserError([
             Problem(
-                "the office's settings are a file beside or below this one",
+                told,
                 file,
                 line,
                 "project.office",
                 printable(named),
                 "a relative path without ..",
-                "Put the settings beside the job.",
+                "Put the settings beside the job; `detailgen office` writes a file to "
+                "start with.",
             )
         ])
     return office_of(path, catalog)
