@@ -44,7 +44,15 @@ def _keyed(line: bytes) -> Given:
     return _job(SMALL.replace(b'length = "9 ft"', line))
 
 
+def _rowed(value: bytes) -> Given:
+    text = _NO_LAP.replace(b"outside-corner", b"wall").replace(b"0 in", value)
+    return _job(text.replace(b"corner_patch_lap_least", b"intermediate_row_above"))
+
+
 FOUND = {
+    "rows of fasteners without a distance": (_rowed(b"0 in"), {2}),
+    "rows of fasteners all but without one": (_rowed(b"0.1 mm"), {2}),
+    "rows of fasteners as near as can be": (_rowed(b"2 in"), {0, 1}),
     "no lap of a patch is asked": (_job(_NO_LAP), {0, 1}),
     "nothing to lay out": (_job(_COUNTED, "pieces", "job.toml", "--out", OUT), {0}),
     "a name too long to start a file": (_line("start", "wall", "x" * 5000), {2}),

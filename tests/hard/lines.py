@@ -57,7 +57,7 @@ def _sweep(by: Random) -> list[str]:
         return by.choice([f"{by.choice(names)}: {ranged}", by.choice(TEXTS), ranged])
 
     some = [w for _ in range(by.choice([0, 1, 1, 2, 3])) for w in ("--over", over())]
-    mark = by.choice(["W1", "W1", "W1", *TEXTS])
+    mark = by.choice(["W1"] * 90 + [*TEXTS])
     return ["sweep", "job.toml", "--detail", mark, *some, *by.choice([[], ["--out", OUT]])]
 
 
