@@ -43,12 +43,16 @@ def start(
     """Start a parameter file for a kind, with every key explained.
 
     The schema for editors is written beside it. A file that is there is never replaced.
+    With `office` for the kind it is the settings file of an office.
     """
     from detailgen.catalog import load_catalog
-    from detailgen.loader import condition_of
+    from detailgen.loader import condition_of, office_files
     from detailgen.loader.schema import FILE_NAME, schema_text
     from detailgen.loader.starter import starter
 
+    if kind == office_files.NAME:
+        _start_office(file or Path(f"{kind}.toml"))
+        return
     condition = condition_of(kind)
     goal = file or Path(f"{kind}.toml")
     catalog = load_catalog()
@@ -63,15 +67,20 @@ def schema(
     write: Annotated[
         Path | None, typer.Option("--write", metavar="FILE", help="Write it to a file.")
     ] = None,
+    office: Annotated[
+        bool, typer.Option("--office", help="That of an office's settings instead.")
+    ] = False,
 ) -> None:
     """Print the JSON Schema of parameter files, for editors."""
     from detailgen.catalog import load_catalog
+    from detailgen.loader.office_files import office_schema_text
     from detailgen.loader.schema import schema_text
 
+    text = (office_schema_text if office else schema_text)(load_catalog())
     if write is None:
-        print_text(schema_text(load_catalog()), end="")
+        print_text(text, end="")
     else:
-        _write_schema(write)
+        _write_schema(write, text)
 
 
 @app.command()
@@ -118,14 +127,22 @@ def _write_beside(goal: Path, text: str, named: str, schema: str) -> None:
     write_all(goal.parent, {goal.name: text.encode(), named: schema.encode()})
 
 
-def _write_schema(file: Path) -> None:
-    """Write the schema, over an older one but over nothing else."""
+def _start_office(goal: Path) -> None:
     from detailgen.catalog import load_catalog
-    from detailgen.loader.schema import is_schema, schema_text
+    from detailgen.loader.office_files import FILE_NAME, office_schema_text, office_starter
+
+    catalog = load_catalog()
+    _write_beside(goal, office_starter(catalog), FILE_NAME, office_schema_text(catalog))
+    print_text(f"Wrote {shown(goal)} and {shown(goal.parent / FILE_NAME)}.")
+    print_text(f'A job beside it names it in [project]: office = "{shown(goal)}"')
+
+
+def _write_schema(file: Path, text: str) -> None:
+    """Write a schema, over an older one but over nothing else."""
+    from detailgen.loader.schema import is_schema
     from detailgen.output import write_all, write_new
 
-    content = schema_text(load_catalog()).encode()
     if is_schema(file):
-        write_all(file.parent, {file.name: content})
+        write_all(file.parent, {file.name: text.encode()})
     else:
-        write_new(file, content)
+        write_new(file, text.encode())

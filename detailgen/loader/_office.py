@@ -20,7 +20,7 @@ from detailgen.parameters import Model
 TABLES: Final = ("office", "note", "layers")
 MOST_NOTES: Final = 40
 _ALWAYS: Final = ("always",)
-_LAYER: Final = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,59}")
+LAYER: Final = r"[A-Za-z][A-Za-z0-9_-]{0,59}"
 """What every reader of DXF takes as the name of a layer."""
 _RESERVED: Final = frozenset({"0", "defpoints"})
 
@@ -28,7 +28,12 @@ _RESERVED: Final = frozenset({"0", "defpoints"})
 class OfficeTable(Model, frozen=True):
     """Who answers for the sheets."""
 
-    name: str = Field("", max_length=60, description="Name of the office: the legal owner.")
+    name: str = Field(
+        "",
+        max_length=60,
+        description="Name of the office: the legal owner.",
+        examples=["Quay Roofing Details"],
+    )
     lines: tuple[str, ...] = Field(
         (),
         max_length=4,
@@ -39,7 +44,10 @@ class OfficeTable(Model, frozen=True):
         },
     )
     logo: str = Field(
-        "", max_length=200, description="SVG file of filled shapes, beside this file."
+        "",
+        max_length=200,
+        description="SVG file of filled shapes, beside this file.",
+        examples=["logo.svg"],
     )
     own_notes_only: bool = Field(
         False, description="Leave out the general notes that the program has."
@@ -180,7 +188,7 @@ def _names(given: object, catalog: Catalog, complaints: Complaints) -> dict[str,
                 allowed=", ".join(roles),
                 mend=suggestion(role, roles),
             )
-        elif not isinstance(name, str) or not _LAYER.fullmatch(name):
+        elif not isinstance(name, str) or not re.fullmatch(LAYER, name):
             complaints.add(
                 path,
                 "this cannot name a layer",
@@ -227,8 +235,8 @@ def told_office(
                 "project.office",
                 printable(named),
                 "a relative path without ..",
-                "Put the settings beside the job; `detailgen office` writes a file to "
-                "start with.",
+                "Put the settings beside the job; `detailgen start office` writes a file "
+                "to start with.",
             )
         ])
     return office_of(path, catalog)

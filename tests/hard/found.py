@@ -15,6 +15,16 @@ rule = "corner_patch_lap_least"
 value = "0 in"
 reason = "Asked by the owner"
 """
+_SLEEPER = b"""[project]
+name = "Trial"
+units = "millimetres"
+[roof]
+deck = "steel"
+[[condition]]
+id = "D1"
+kind = "equipment-sleeper"
+"""
+_DRAINS = (ROOT / "samples" / "tide-mill-drains.toml").read_bytes()
 _COUNTED = SMALL.replace(b'length = "9 ft"', b"count = 2")
 _CHECK = ["check", "job.toml"]
 _PIECES = (ROOT / "catalog" / "pieces.toml").read_bytes()
@@ -54,6 +64,16 @@ FOUND = {
     "rows of fasteners all but without one": (_rowed(b"0.1 mm"), {2}),
     "rows of fasteners as near as can be": (_rowed(b"2 in"), {0, 1}),
     "no lap of a patch is asked": (_job(_NO_LAP), {0, 1}),
+    "more that has changed than a column can hold": (
+        Given(
+            {
+                "job.toml": _DRAINS,
+                "new.toml": _SLEEPER,
+            },
+            ["compare", "job.toml", "new.toml", "--format", "svg", "--out", OUT],
+        ),
+        {0, 1},
+    ),
     "nothing to lay out": (_job(_COUNTED, "pieces", "job.toml", "--out", OUT), {0}),
     "a name too long to start a file": (_line("start", "wall", "x" * 5000), {2}),
     "a name that turns text round": (_line("start", "wall", "a\u2066b"), {0}),

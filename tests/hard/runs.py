@@ -1,6 +1,7 @@
 """A command in a folder of its own, bounded in time and memory, and what it did, judged."""
 
 import json
+import multiprocessing
 import re
 import resource
 import shutil
@@ -132,6 +133,8 @@ def in_bounds() -> Generator[None]:
     """Let a run take only so much time and memory."""
 
     def slow(*_: object) -> None:
+        for child in multiprocessing.active_children():  # else they would be waited for
+            child.kill()
         raise TooSlowError
 
     size = int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
