@@ -18,14 +18,15 @@ def sheet_rows(
         sheets: What the index says of each sheet.
         first: Number of the first of them in the set.
     """
+    findings, fails = one.summary, bool(one.failures)
     return tuple(
         SheetRow(
             number=str(number),
             mark=one.placed.id,
             title=f"{one.placed.title}: {sheet.content}",
             scale=sheet.scale,
-            findings=one.summary,
-            fails=bool(one.failures),
+            findings=findings,
+            fails=fails,
         )
         for number, sheet in enumerate(sheets, first)
     )

@@ -35,7 +35,11 @@ class UserError(Exception):
 
     def __init__(self, problems: Sequence[Problem]) -> None:
         self.problems = tuple(problems)
-        super().__init__("; ".join(p.message for p in self.problems))
+        super().__init__(self.problems)  # it may have to cross over from another process
+
+    def __str__(self) -> str:  # pyright: ignore[reportImplicitOverride]
+        """Return all of them in one line."""
+        return "; ".join(p.message for p in self.problems)
 
 
 def unprintable(text: str) -> str:

@@ -34,6 +34,11 @@ def fingerprint(*values: object) -> str:
     return blake2b(repr(_plain(values)).encode(), digest_size=_SIZE).hexdigest()
 
 
+def sum_of(content: bytes) -> str:
+    """Return the check sum of a file's content, as hexadecimal digits."""
+    return blake2b(content, digest_size=_SIZE).hexdigest()
+
+
 @cache
 def of_program() -> str:
     """Return the fingerprint of the program itself and of the libraries that it uses."""

@@ -11,7 +11,8 @@ from detailgen.finding import Finding, Outcome, Severity, Unit
 from detailgen.loader import Job, PlacedCondition
 from detailgen.margins import FURTHEST, Margin, Use
 from detailgen.section import Stage
-from detailgen.units import UnitSystem, show_amount, to_inches
+from detailgen.sheet import words
+from detailgen.units import show_amount
 
 AT_ONCE: Final = 0.01
 """A smaller multiple of a tolerance is none."""
@@ -118,18 +119,6 @@ def _margin(margin: Margin) -> dict[str, Any]:
     }
 
 
-def place(finding: Finding, system: UnitSystem) -> str:
-    """Return a point as a reader of the drawing finds it: from the origin of its view."""
-    if finding.where is None:
-        return ""
-    x, y = finding.where
-    if system is UnitSystem.FEET_INCHES:
-        point = f'x {to_inches(x):.2f}", y {to_inches(y):.2f}"'
-    else:
-        point = f"x {x:.1f} mm, y {y:.1f} mm"
-    return f"at {point}, on the {finding.view.replace('-', ' ')}"
-
-
 # --- stages -------------------------------------------------------------------------------
 
 
@@ -148,7 +137,7 @@ def stages_table(
         asked = [f for f in found[stage.number] if f.outcome is not Outcome.NOT_APPLICABLE]
         failing = [f for f in asked if f.outcome is Outcome.FAIL]
         hold = "; work may wait here" if stage.hold else ""
-        points = [f"{f.reason.rstrip('.')}, {place(f, system)}." for f in failing]
+        points = [f"{f.reason.rstrip('.')}, {words.place(f, system)}." for f in failing]
         weak = "\n".join(points) or "none"
         required = any(f.severity is Severity.REQUIRED for f in failing)
         table.add_row(

@@ -14,8 +14,9 @@ import sys
 import tempfile
 import time
 import zlib
-from collections.abc import Callable, Generator, Mapping
-from contextlib import contextmanager
+from collections.abc import Generator, Iterable, Mapping
+from contextlib import ExitStack, contextmanager, suppress
+from hashlib import blake2b
 from pathlib import Path, PurePosixPath
 
 from detailgen.errors import Problem, UserError, printable
@@ -28,6 +29,68 @@ except ImportError:  # a system without such locks: nothing is guarded, nothing 
 _TEMPORARY = ".detailgen-"
 _PATIENCE = 30.0
 """Seconds to wait for another run that writes into the same folder."""
+
+
+class Staging:
+    """Files that wait beside an output folder until all of them are there."""
+
+    def __init__(self, folder: Path, beside: Path) -> None:
+        self.folder = folder
+        """Where they will stand."""
+        self.scratch = beside / "scratch"
+        """Room for what is needed until then; it is gone when the files are in place."""
+        self._beside = beside
+
+    def put(self, name: str, content: bytes) -> None:
+        """Write a file to where it waits; any process that this one began may do so.
+
+        Args:
+            name: Its path inside the folder, with forward slashes: `pdf/W1-A.pdf`.
+            content: What it holds.
+
+        Raises:
+            UserError: It cannot be written.
+        """
+        with _told(self.folder):
+            _write(self._waiting(name), content)
+
+    def move_in(self, names: Iterable[str]) -> tuple[Path, ...]:
+        """Move files that have been put here to where they belong, and return their paths.
+
+        Files of the same name are replaced, others are left alone.
+
+        Raises:
+            UserError: One of them cannot stand there; nothing has been changed.
+        """
+        goals = {self.folder / PurePosixPath(name): name for name in names}
+        with _told(self.folder), _fresh(sorted({goal.parent for goal in goals})):
+            found = (_blocked(goal, self.folder) for goal in goals)
+            if problems := [problem for problem in found if problem]:
+                raise UserError(problems)
+            for goal, name in goals.items():
+                self._waiting(name).replace(goal)
+        return tuple(goals)
+
+    def _waiting(self, name: str) -> Path:
+        return self._beside / blake2b(name.encode(), digest_size=16).hexdigest()
+
+
+@contextmanager
+def staged(folder: Path) -> Generator[Staging]:
+    """Hold an output folder for a run that makes its files one by one.
+
+    Until they are moved in, the folder is as it was. A new folder is taken away again when
+    something fails, and so is all that waits.
+
+    Raises:
+        UserError: The folder cannot be written to, or another run holds it.
+    """
+    with ExitStack() as held:
+        with _told(folder):
+            held.enter_context(_fresh([folder]))
+            held.enter_context(_claimed(folder))
+            beside = held.enter_context(_beside(folder))
+        yield Staging(folder, Path(beside))
 
 
 def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
@@ -43,32 +106,10 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
     """
     if not files:  # then no folder is made, either
         return ()
-    goals = {folder / PurePosixPath(name): content for name, content in files.items()}
-    with _told(folder), _fresh(sorted({goal.parent for goal in goals})):
-        problems = [problem for goal in goals if (problem := _blocked(goal, folder))]
-        if problems:
-            raise UserError(problems)
-        with _claimed(folder), _beside(folder) as beside:
-            written: dict[Path, Path] = {}
-            for number, (goal, content) in enumerate(goals.items()):
-                written[goal] = Path(beside, str(number))
-                _write(written[goal], content)
-            for goal, temporary in written.items():
-                temporary.replace(goal)
-    return tuple(goals)
-
-
-def reader_of(folder: Path) -> Callable[[str], bytes | None]:
-    """Return what reads a folder's plain files by their paths; None for no such file."""
-
-    def read(name: str) -> bytes | None:
-        path = folder / PurePosixPath(name)
-        try:
-            return None if path.is_symlink() else path.read_bytes()
-        except OSError:
-            return None
-
-    return read
+    with staged(folder) as staging:
+        for name, content in files.items():
+            staging.put(name, content)
+        return staging.move_in(files)
 
 
 def write_new(file: Path, content: bytes) -> None:
@@ -229,7 +270,8 @@ def _fresh(folders: list[Path]) -> Generator[None]:
         yield
     except BaseException:
         for path in reversed(made):
-            path.rmdir()
+            with suppress(OSError):  # somebody else has put something there
+                path.rmdir()
         raise
 
 

@@ -168,7 +168,10 @@ class Model(BaseModel, frozen=True):
     """Base of everything that a parameter file holds."""
 
     model_config = ConfigDict(
-        extra="forbid", validate_default=False, str_strip_whitespace=True
+        extra="forbid",
+        validate_default=False,
+        str_strip_whitespace=True,
+        defer_build=True,  # most jobs use a few kinds of condition only
     )
 
     @field_validator("*", mode="before")

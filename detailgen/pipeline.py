@@ -1,7 +1,7 @@
 """READ FIRST: the order of the steps.
 
 load -> build -> check -> take off -> compose -> write. Each step is a function of values;
-nothing is written before everything has been computed.
+nothing stands in the output folder before everything has been computed.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -15,11 +15,12 @@ from detailgen.checked import Checked, Verdict
 from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
 from detailgen.finding import Finding, Outcome
+from detailgen.fingerprint import sum_of
 from detailgen.loader import Job, PlacedCondition, job_of
 from detailgen.parameters import Project
 from detailgen.printing import FEW as FEW_GROUPS
-from detailgen.printing import files_of, printed
-from detailgen.recall import Memory, There, Told
+from detailgen.printing import Put, files_of, printed, sums_of
+from detailgen.recall import Memory, There, Told, packed, scenes_in
 from detailgen.recall import told as tell
 from detailgen.scene import Scene
 from detailgen.section import LayeredSection
@@ -27,7 +28,7 @@ from detailgen.store import Nothing, Store
 from detailgen.takeoff import take_off
 from detailgen.units import UnitSystem, show_run
 from detailgen.waterpath import Way, ways
-from detailgen.workers import shared_out
+from detailgen.workers import one_by_one, shared_out
 
 if TYPE_CHECKING:
     from detailgen.book import SheetRow
@@ -56,7 +57,12 @@ class Drawn:
 
     checked: tuple[Verdict, ...]
     files: Mapping[str, bytes]
-    """Content by path inside the output folder, of what does not stand there already."""
+    """Content by path inside the output folder, of what does not stand there already.
+
+    Empty where files were put away as they were made.
+    """
+    sums: Mapping[str, str]
+    """Check sums of those files."""
     sheets: int
     standing: int = 0
     """How many files stand in the output folder as they should be."""
@@ -174,8 +180,9 @@ def draw_job(
     water: bool = False,
     store: Store = NOTHING_KEPT,
     there: There = lambda _: None,
+    put: Put | None = None,
 ) -> Drawn:
-    """Build, check, count, compose and write every condition of a job, into memory.
+    """Build, check, count, compose and write every condition of a job.
 
     Args:
         job: The job.
@@ -183,68 +190,90 @@ def draw_job(
         progress: Told what has just been done.
         water: Whether the easiest ways of water are drawn.
         store: What earlier runs have worked out is looked up here.
-        there: Returns what a file of the output folder holds.
+        there: Returns the check sum of a file of the output folder.
+        put: Takes each file away as soon as it is made; without it they stay in memory.
     """
+    from detailgen.sheet.numbering import numbered
+
     memory = Memory(job, formats, water=water, store=store, there=there)
-    told = _all_told(job, memory, water, progress)
+    known = _all_told(job, memory, water, progress)
+    told = [one for one, _ in known]
     counts = [len(one.sheets) for one in told]
     starts, of = [0, *accumulate(counts)], sum(counts)
     filed = [memory.filed(n, starts[n], of) for n in range(len(told))]
     stale = [n for n, one in enumerate(filed) if one is None]
     for n in set(range(len(told))).difference(stale):
         progress(f"{job.conditions[n].id} stands")
+
+    def sheets_of(number: int) -> tuple[Scene, ...]:
+        n = stale[number]
+        kept = known[n][1] or memory.sheets(n)
+        scenes = scenes_in(kept) if kept else _drawn_one(job, n, water)[1]
+        return numbered(scenes, starts[n], of)
+
     made = printed(
         len(stale),
-        lambda i: _numbered(told[stale[i]], starts[stale[i]], of),
+        sheets_of,
         formats,
         lambda i: progress(f"{job.conditions[stale[i]].id} is written"),
+        put=put,
     )
     pages = {n: one.pages for n, one in enumerate(filed) if one}
     for n, one in zip(stale, made, strict=True):
         memory.keep_filed(n, starts[n], of, one)
         pages[n] = one.pages
-    files = files_of(made, formats)
+    files, sums = files_of(made, formats), sums_of(made, formats)
     verdicts = tuple(
         Verdict(placed, one.findings)
         for placed, one in zip(job.conditions, told, strict=True)
     )
     if "pdf" in formats:
         bound = [page for n in range(len(told)) for page in pages[n]]
-        files[BOUND] = _bound(job, verdicts, told, bound)
+        content = _bound(job, verdicts, told, bound)
+        sums[BOUND] = sum_of(content)
+        if put:
+            put(BOUND, content)
+        else:
+            files[BOUND] = content
     standing = sum(len(one.sums) for one in filed if one)
-    return Drawn(verdicts, files, of, standing)
+    return Drawn(verdicts, files, sums, of, standing)
 
 
-def _all_told(job: Job, memory: Memory, water: bool, progress: Progress) -> list[Told]:
-    """Return what each condition comes to, worked out where nothing remembers it."""
+def _all_told(
+    job: Job, memory: Memory, water: bool, progress: Progress
+) -> list[tuple[Told, bytes | None]]:
+    """Return what each condition comes to, worked out where nothing remembers it.
+
+    With it goes, packed, what its sheets are, where nothing remembers that.
+    """
     known = [memory.told(n) for n in range(len(job.conditions))]
     unknown = [n for n, one in enumerate(known) if one is None]
     for n in set(range(len(known))).difference(unknown):
         progress(f"{job.conditions[n].id} is as it was")
 
-    def some(numbers: Sequence[int]) -> list[Told]:
-        placed = [job.conditions[unknown[i]] for i in numbers]
-        built = built_of(job, [p.id for p in placed])
-        checked = [_checked(job, p, built[p.id]) for p in placed]
-        return [tell(c.findings, _composed(job, c, water)) for c in checked]
+    def drawn(number: int) -> tuple[Told, bytes | None]:
+        findings, scenes = _drawn_one(job, unknown[number], water)
+        told, sheets = tell(findings, scenes), packed(scenes)
+        kept = memory.keep_told(unknown[number], told, sheets)
+        return told, None if kept else sheets
 
-    found = shared_out(
-        some,
+    found = one_by_one(
+        drawn,
         len(unknown),
         FEW_GROUPS,
         lambda i: progress(f"{job.conditions[unknown[i]].id} is drawn"),
     )
-    for n, one in zip(unknown, found, strict=True):
-        memory.keep_told(n, one)
     new = iter(found)
-    return [one or next(new) for one in known]
+    return [(one, None) if one else next(new) for one in known]
 
 
-def _numbered(told: Told, before: int, of: int) -> tuple[Scene, ...]:
-    """Return the sheets of a condition with their numbers in the set."""
-    from detailgen.sheet.numbering import numbered
-
-    return numbered(told.scenes, before, of)
+def _drawn_one(
+    job: Job, number: int, water: bool
+) -> tuple[tuple[Finding, ...], tuple[Scene, ...]]:
+    """Build, check, count and compose one condition."""
+    placed = job.conditions[number]
+    checked = _checked(job, placed, built_of(job, [placed.id])[placed.id])
+    return checked.findings, _composed(job, checked, water)
 
 
 def steps_of(job: Job) -> int:

@@ -1,16 +1,16 @@
 """What has been drawn before: found again by all that it follows from.
 
-Of a condition two things are kept. What it comes to (its findings, its sheets as scenes)
-follows from the program, the catalogue, the roof, the project and the condition; what its
-files are follows from that and from the numbers of its sheets in the set. A file itself is
-not kept: it stands in the output folder, and is left there when it is what it should be.
+Of a condition three things are kept. What it comes to (its findings, what its sheets show)
+and the sheets themselves, as scenes, follow from the program, the catalogue, the roof, the
+project and the condition; what its files are follows from that and from the numbers of its
+sheets in the set. A file itself is not kept: it stands in the output folder, and is left
+there when it is what it should be.
 """
 
 import pickle
 import zlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
-from hashlib import blake2b
 from typing import TYPE_CHECKING, Final, cast
 
 from detailgen.finding import Finding
@@ -23,8 +23,8 @@ from detailgen.store import Nothing, Store, unpacked
 if TYPE_CHECKING:
     from detailgen.writers.pdf import PageContent
 
-There = Callable[[str], bytes | None]
-"""Returns what a file of the output folder holds, by its path there; None for no file."""
+There = Callable[[str], str | None]
+"""Returns the check sum of a file of the output folder, by its path; None for no file."""
 _OWN: Final = frozenset({"file", "conditions", "distances", "runs", "alternates"})
 """What of a job does not concern all of its conditions."""
 
@@ -46,19 +46,21 @@ class Told:
 
     findings: tuple[Finding, ...]
     sheets: tuple[SheetInfo, ...]
-    packed: bytes
-    """The sheets themselves; they take a fortieth of the room that they take as scenes."""
-
-    @property
-    def scenes(self) -> tuple[Scene, ...]:
-        """Return the sheets."""
-        return cast("tuple[Scene, ...]", unpacked(zlib.decompress(self.packed)))
 
 
 def told(findings: tuple[Finding, ...], scenes: Sequence[Scene]) -> Told:
-    """Return what a condition comes to, its sheets packed."""
-    packed = zlib.compress(pickle.dumps(tuple(scenes), 5), 1)
-    return Told(findings, tuple(map(sheet_info, scenes)), packed)
+    """Return what a condition comes to on some sheets."""
+    return Told(findings, tuple(map(sheet_info, scenes)))
+
+
+def packed(scenes: Sequence[Scene]) -> bytes:
+    """Return sheets in a fortieth of the room that they take as scenes."""
+    return zlib.compress(pickle.dumps(tuple(scenes), 5), 1)
+
+
+def scenes_in(content: bytes) -> tuple[Scene, ...]:
+    """Return sheets that have been packed."""
+    return cast("tuple[Scene, ...]", unpacked(zlib.decompress(content)))
 
 
 def sheet_info(scene: Scene) -> SheetInfo:
@@ -88,15 +90,7 @@ class Filed:
 
     def stand(self, there: There) -> bool:
         """Return whether all files are in the output folder just as they should be."""
-        return all(
-            (content := there(path)) is not None and summed(content) == wanted
-            for path, wanted in self.sums
-        )
-
-
-def summed(content: bytes) -> str:
-    """Return the check sum of a file's content."""
-    return blake2b(content, digest_size=20).hexdigest()
+        return all(there(path) == wanted for path, wanted in self.sums)
 
 
 class Memory:
@@ -113,10 +107,21 @@ class Memory:
         found = self._store.get(f"told-{self._keys[number]}") if self._keys else None
         return found if isinstance(found, Told) else None
 
-    def keep_told(self, number: int, told: Told) -> None:
-        """Remember what a condition comes to."""
-        if self._keys:
-            self._store.put(f"told-{self._keys[number]}", told)
+    def keep_told(self, number: int, told: Told, sheets: bytes) -> bool:
+        """Remember what a condition comes to, and its sheets.
+
+        Returns:
+            Whether both are kept.
+        """
+        return bool(self._keys) and all((
+            self._store.put(f"told-{self._keys[number]}", told),
+            self._store.put(f"sheets-{self._keys[number]}", sheets),
+        ))
+
+    def sheets(self, number: int) -> bytes | None:
+        """Return the sheets of a condition, packed, if they are known."""
+        found = self._store.get(f"sheets-{self._keys[number]}") if self._keys else None
+        return found if isinstance(found, bytes) else None
 
     def filed(self, number: int, before: int, of: int) -> Filed | None:
         """Return a condition's files, if they are known and stand in the output folder."""
@@ -128,8 +133,8 @@ class Memory:
     def keep_filed(self, number: int, before: int, of: int, made: Printed) -> None:
         """Remember a condition's files."""
         if self._keys:
-            sums = tuple((path, summed(content)) for path, content in made.files.items())
-            self._store.put(self._filed_key(number, before, of), Filed(sums, made.pages))
+            filed = Filed(made.sums, made.pages)
+            self._store.put(self._filed_key(number, before, of), filed)
 
     def _filed_key(self, number: int, before: int, of: int) -> str:
         return f"filed-{fingerprint(self._keys[number], self._formats, before, of)}"

@@ -4,7 +4,7 @@ import json
 from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
-from typing import Any, Final, Protocol
+from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from rich.console import Console, Group
 from rich.padding import Padding
@@ -12,19 +12,24 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
-from detailgen import margin_pages, mend_pages, rule_pages, water_pages
+from detailgen import rule_pages
 from detailgen.catalog import DEFAULT_RULES, Catalog
 from detailgen.checked import Verdict
-from detailgen.compare import Comparison, comparison_content
 from detailgen.conditions import CONDITIONS, Condition
 from detailgen.errors import Problem
 from detailgen.finding import Amount, Finding, Outcome, Unit
 from detailgen.loader import Job, Kind, PlacedCondition, Told, told
-from detailgen.margins import Margin
-from detailgen.mend import Mended
 from detailgen.pipeline import told_source
 from detailgen.sheet import words
 from detailgen.units import UnitSystem
+
+if TYPE_CHECKING:
+    from detailgen.compare import Comparison
+    from detailgen.margins import Margin
+    from detailgen.mend import Mended
+    from detailgen.water_pages import Ways
+
+# What only some commands tell is imported where it is told: drawing starts sooner.
 
 FORMAT: Final = 1
 """Version of the JSON; it grows when a key changes its meaning or goes."""
@@ -144,7 +149,7 @@ def failures_text(job: Job, checked: Sequence[Verdict]) -> Group:
             head.append(finding.title, style="default")
             asked = words.requirement(finding.required, system)
             found = words.actual(finding, system)
-            where = margin_pages.place(finding, system)
+            where = words.place(finding, system)
             parts += [
                 head,
                 _indented(Text(_sentence(finding.reason))),
@@ -216,26 +221,34 @@ def findings_json(
 
 
 def margins_json(
-    job: Job, found: Sequence[tuple[PlacedCondition, Sequence[Margin]]]
+    job: Job, found: "Sequence[tuple[PlacedCondition, Sequence[Margin]]]"
 ) -> str:
     """Return the margins of a job, as JSON."""
+    from detailgen import margin_pages
+
     return _json({"file": job.file, **margin_pages.margins_json(job, found)})
 
 
-def mends_json(job: Job, mended: Mended) -> str:
+def mends_json(job: Job, mended: "Mended") -> str:
     """Return what would mend a job, as JSON."""
+    from detailgen import mend_pages
+
     return _json(mend_pages.mends_content(job, mended))
 
 
-def water_json(job: Job, found: Sequence[tuple[PlacedCondition, water_pages.Ways]]) -> str:
+def water_json(job: Job, found: "Sequence[tuple[PlacedCondition, Ways]]") -> str:
     """Return the water paths of a job, as JSON."""
+    from detailgen import water_pages
+
     content = [water_pages.water_content(placed, ways) for placed, ways in found]
     about = " ".join(water_pages.LIMITS.split())
     return _json({"file": job.file, "about": about, "conditions": content})
 
 
-def comparison_json(found: Comparison) -> str:
+def comparison_json(found: "Comparison") -> str:
     """Return what differs between two versions of a job, as JSON."""
+    from detailgen.compare import comparison_content
+
     return _json(comparison_content(found))
 
 

@@ -33,8 +33,8 @@ class Store(Protocol):
         """Return a value; None where there is none of that name."""
         ...
 
-    def put(self, name: str, value: object) -> None:
-        """Keep a value; where that cannot be, do nothing."""
+    def put(self, name: str, value: object) -> bool:
+        """Keep a value, and return whether that could be done."""
         ...
 
 
@@ -45,9 +45,10 @@ class Nothing:
         """Return None."""
         del name
 
-    def put(self, name: str, value: object) -> None:
-        """Do nothing."""
+    def put(self, name: str, value: object) -> bool:
+        """Return that it is not kept."""
         del name, value
+        return False
 
 
 class FolderStore:
@@ -70,14 +71,14 @@ class FolderStore:
             return None
         return value
 
-    def put(self, name: str, value: object) -> None:
-        """Keep a value, whole or not at all."""
+    def put(self, name: str, value: object) -> bool:
+        """Keep a value, whole or not at all, and return whether that could be done."""
         content = pickle.dumps(value, 5)
         summed = blake2b(content, digest_size=_SUM).digest() + content
         with suppress(OSError):
             self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             if self._foreign():
-                return
+                return False
             handle, temporary = tempfile.mkstemp(dir=self._folder, prefix=".new-")
             try:
                 with os.fdopen(handle, "wb") as stream:
@@ -85,10 +86,12 @@ class FolderStore:
                 Path(temporary).replace(self._folder / name)
             except OSError:
                 Path(temporary).unlink(missing_ok=True)
-                return
+                return False
             self._new += 1
             if self._new % _PRUNED == 1:
                 self._prune()
+            return True
+        return False
 
     def _foreign(self) -> bool:
         """Return whether somebody else could put something into the folder."""

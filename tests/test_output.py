@@ -1,14 +1,15 @@
 """Writing files: all of them or none, and nothing outside the folder."""
 
 import os
+import pickle
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from detailgen import output
-from detailgen.errors import UserError
-from detailgen.output import check_folder, write_all, write_new
+from detailgen.errors import Problem, UserError
+from detailgen.output import check_folder, staged, write_all, write_new
 
 FILES = {"pdf/W1-1.pdf": b"one", "svg/W1-1.svg": b"two", "set.pdf": b"three"}
 
@@ -31,6 +32,17 @@ def test_writes_every_file_and_leaves_no_other(tmp_path: Path) -> None:
         str(p.relative_to(tmp_path / "new" / "out")): p.read_bytes() for p in paths
     } == FILES
     assert len(tree(tmp_path)) == len(FILES) + 4  # new, out, pdf, svg
+
+
+def test_a_new_folder_stays_where_somebody_else_has_put_something(tmp_path: Path) -> None:
+    def fail() -> None:
+        with output.staged(tmp_path / "new" / "out"):
+            (tmp_path / "new" / "out" / "mine").write_bytes(b"mine")
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        fail()
+    assert list(tree(tmp_path)) == ["new", "new/out", "new/out/mine"]
 
 
 def test_no_files_need_no_folder(tmp_path: Path) -> None:
@@ -181,3 +193,48 @@ def test_a_new_file_never_replaces_one(tmp_path: Path) -> None:
         with pytest.raises(UserError):
             write_new(tmp_path / name, b"newer")
     assert (tmp_path / "job.toml").read_bytes() == b"new"
+
+
+def test_what_waits_is_out_of_sight_until_all_of_it_is_there(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "set.pdf").write_bytes(b"old")
+    with staged(out) as staging:
+        for name, content in FILES.items():
+            staging.put(name, content)
+        assert {k: v for k, v in tree(out).items() if not k.startswith(".")} == {
+            "set.pdf": b"old"
+        }
+        staging.move_in(FILES)
+    assert {k: v for k, v in tree(out).items() if isinstance(v, bytes)} == FILES
+    assert not list(out.glob(".*"))
+
+
+def test_work_that_fails_leaves_a_folder_as_it_was(tmp_path: Path) -> None:
+    def fails(folder: Path) -> None:
+        with staged(folder) as staging:
+            staging.put("set.pdf", b"one")
+            raise ValueError("half done")
+
+    for folder in (tmp_path / "new" / "out", tmp_path):
+        before = tree(tmp_path)
+        with pytest.raises(ValueError, match="half done"):
+            fails(folder)
+        assert tree(tmp_path) == before
+
+
+def test_a_file_that_waits_can_come_from_another_process(tmp_path: Path) -> None:
+    with staged(tmp_path) as staging:
+        if (child := os.fork()) == 0:
+            staging.put("set.pdf", b"three")
+            os._exit(0)
+        os.waitpid(child, 0)
+        staging.move_in(["set.pdf"])
+    assert (tmp_path / "set.pdf").read_bytes() == b"three"
+
+
+def test_mistakes_come_whole_from_another_process() -> None:
+    told = UserError([Problem("one", "a.toml", line=3), Problem("two")])
+    again = pickle.loads(pickle.dumps(told))  # noqa: S301
+    assert again.problems == told.problems
+    assert str(again) == "one; two"

@@ -14,11 +14,12 @@ from pathlib import Path
 import pytest
 
 from detailgen import pipeline
-from detailgen.fingerprint import fingerprint
+from detailgen.fingerprint import fingerprint, sum_of
 from detailgen.loader import Job, job_of
-from detailgen.output import reader_of, write_all
+from detailgen.output import write_all
 from detailgen.pipeline import Drawn, draw_job
 from detailgen.recall import keys_of
+from detailgen.standing import Standing
 from detailgen.store import MOST, FolderStore, Nothing, unpacked
 
 TEXT = """[project]
@@ -71,8 +72,10 @@ class Desk:
 
     def draw(self, text: str, formats: tuple[str, ...] = ("svg", "pdf")) -> Drawn:
         self.composed.clear()
-        drawn = draw_job(job(text), formats, store=self.store, there=reader_of(self.out))
+        standing = Standing(self.out, self.store)
+        drawn = draw_job(job(text), formats, store=self.store, there=standing.sum_at)
         write_all(self.out, drawn.files)
+        standing.keep(drawn.sums.items())
         whole = dict(draw_job(job(text), formats).files)
         assert {p: (self.out / p).read_bytes() for p in whole} == whole
         del self.composed[-len(job(text).conditions) :]
@@ -163,11 +166,56 @@ def test_a_file_that_is_not_as_it_should_be_is_written_again(desk: Desk, harm: s
     elif harm == "a link":
         (desk.out / "there.svg").write_bytes(whole)
         file.symlink_to(desk.out / "there.svg")
-        found = draw_job(job(), ("svg", "pdf"), store=desk.store, there=reader_of(desk.out))
+        there = Standing(desk.out, desk.store).sum_at
+        found = draw_job(job(), ("svg", "pdf"), store=desk.store, there=there)
         assert "svg/S1-1.svg" in found.files
         return
     desk.draw(TEXT)
     assert file.read_bytes() == whole
+
+
+def test_a_file_that_nobody_touched_is_not_read_again(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk.draw(TEXT)
+    read: list[Path] = []
+    plain = Path.read_bytes
+
+    def seen(path: Path) -> bytes:
+        read.append(path)
+        return plain(path)
+
+    def standing() -> Drawn:
+        there = Standing(desk.out, desk.store).sum_at
+        with monkeypatch.context() as watched:
+            watched.setattr(Path, "read_bytes", seen)
+            return draw_job(job(), ("svg", "pdf"), store=desk.store, there=there)
+
+    assert set(standing().files) == {"set.pdf"}
+    assert not [p for p in read if desk.out in p.parents]
+    file = desk.out / "svg" / "S1-1.svg"
+    content, about = plain(file), file.stat()
+    file.write_bytes(content[::-1])  # of the same size, and said to be of the same age
+    os.utime(file, ns=(about.st_atime_ns, about.st_mtime_ns))
+    assert "svg/S1-1.svg" in standing().files
+    assert file in read
+
+
+def test_sheets_that_are_gone_from_the_store_are_composed_again(desk: Desk) -> None:
+    desk.draw(TEXT)
+    for entry in desk.store._folder.glob("sheets-*"):
+        entry.unlink()
+    (desk.out / "svg" / "S1-1.svg").unlink()
+    desk.draw(TEXT)
+    assert desk.composed == ["S1"]
+
+
+def test_files_are_put_away_one_by_one(desk: Desk) -> None:
+    put: dict[str, bytes] = {}
+    drawn = draw_job(job(), ("svg", "pdf"), store=desk.store, put=put.__setitem__)
+    assert not drawn.files
+    assert put == dict(draw_job(job(), ("svg", "pdf")).files)
+    assert dict(drawn.sums) == {name: sum_of(content) for name, content in put.items()}
 
 
 def test_a_damaged_store_is_no_store(desk: Desk) -> None:

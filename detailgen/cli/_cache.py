@@ -12,12 +12,12 @@ FOLDER: Final = "DETAILGEN_CACHE"
 """Environment variable that names the folder; empty for none."""
 
 
-def user_store() -> "Store":
-    """Return the store in the user's folder for such things; one that is empty for none."""
-    from detailgen.store import FolderStore, Nothing
+def user_store() -> "Store | None":
+    """Return the store in the user's folder for such things, if there is one."""
+    from detailgen.store import FolderStore
 
     folder = _folder()
-    return FolderStore(folder) if folder else Nothing()
+    return FolderStore(folder) if folder else None
 
 
 def _folder() -> Path | None:

@@ -69,8 +69,10 @@ def draw(
     from detailgen.cli._cache import user_store
     from detailgen.cli._watch import watched
     from detailgen.loader import load_job
-    from detailgen.output import check_folder, reader_of, write_all
-    from detailgen.pipeline import NOTHING_KEPT, USUAL_FORMATS, draw_job, steps_of
+    from detailgen.output import check_folder, staged
+    from detailgen.pipeline import USUAL_FORMATS, draw_job, steps_of
+    from detailgen.standing import Standing
+    from detailgen.store import FolderStore
 
     folder = out or Path("sheets", job_file.stem)
     wanted = tuple(dict.fromkeys(str(f) for f in formats or USUAL_FORMATS))
@@ -79,16 +81,21 @@ def draw(
     def once() -> None:
         job = load_job(job_file)
         check_folder(folder)
-        with reports.progress(steps_of(job)) as advance:
+        with staged(folder) as staging, reports.progress(steps_of(job)) as advance:
+            known = None if fresh else user_store()
+            store = known or FolderStore(staging.scratch)
+            standing = Standing(folder, store)
             drawn = draw_job(
                 job,
                 wanted,
                 advance,
                 water=water_path,
-                store=NOTHING_KEPT if fresh else user_store(),
-                there=reader_of(folder),
+                store=store,
+                there=standing.sum_at,
+                put=staging.put,
             )
-        paths = write_all(folder, drawn.files)
+            paths = staging.move_in(drawn.sums)
+            standing.keep(drawn.sums.items())
         console.print(reports.drawn_table(job, drawn.checked))
         console.print(reports.failures_text(job, drawn.checked))
         stand = f"; {drawn.standing} stand there as they should" if drawn.standing else ""

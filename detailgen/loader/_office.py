@@ -11,7 +11,6 @@ from detailgen.catalog import CIRCUMSTANCES, COMMON_PRACTICE, Catalog, Printed
 from detailgen.errors import Problem, UserError, printable
 from detailgen.loader._complaints import Complaints, suggestion
 from detailgen.loader._file import read_document
-from detailgen.loader._logo import read_logo
 from detailgen.loader._texts import check_texts
 from detailgen.loader._validate import validated
 from detailgen.office import Office
@@ -125,7 +124,12 @@ def office_of(path: Path, catalog: Catalog) -> tuple[Office, Catalog]:
             mend="Put the logo beside the settings, or take the key out.",
         )
     complaints.tell()
-    office = Office(table.name, table.lines, read_logo(file) if file else None)
+    logo = None
+    if file:
+        from detailgen.loader._logo import read_logo
+
+        logo = read_logo(file)
+    office = Office(table.name, table.lines, logo)
     drafting = catalog.drafting
     layers = tuple(
         replace(one, name=names.get(one.role, one.name)) for one in drafting.layers

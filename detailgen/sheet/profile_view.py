@@ -8,7 +8,7 @@ a leader where there is no room next to it.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from math import atan2, cos, dist, hypot, pi, radians, sin, tan
+from math import atan2, cos, dist, hypot, inf, pi, radians, sin, tan
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -310,36 +310,42 @@ def _placed(names: Sequence[_Name], ink: _Ink) -> list[_Label]:
 
 def _label(name: _Name, ink: _Ink) -> _Label:
     """Return a label clear of all ink if it can be, near and on its own side."""
-    _, best = min(_places(name, ink), key=lambda found: found[0])
+    cost, best = inf, _Label(name.text, around([name.at]), None, inf)
+    for base, box, leader, settled in _places(name, ink.half):
+        if settled and not best.trouble:
+            break
+        if base < cost:  # else nothing that it runs into matters any more
+            trouble = _trouble(box, leader, ink)
+            if base + trouble < cost:
+                cost = base + trouble
+                best = _Label(name.text, box, leader, trouble)
     ink.boxes.append(best.box)
     if best.leader is not None:
         ink.lines.append(best.leader)
     return best
 
 
-def _places(name: _Name, ink: _Ink) -> Iterator[tuple[float, _Label]]:
-    """Yield places for a label, each with what speaks against it, until one is clear."""
+def _places(name: _Name, half: float) -> Iterator[tuple[float, Box, Segment | None, bool]]:
+    """Yield places for a label, with its leader: the near ones first.
+
+    With each goes what speaks against it before anything else is looked at, and whether it
+    is so far out that a clear one would have been found.
+    """
     wide = text_width(name.text, TEXT) + 2.0 * _CLEAR
     high = (ASCENT + DESCENT) * TEXT + 2.0 * _CLEAR
-    clear = False
     for reach in _REACHES:
         for way in range(_WAYS):
             angle = 2.0 * pi * way / _WAYS
             d = (cos(angle), sin(angle))
             # the box just touches the circle of this reach
-            off = ink.half + reach
+            off = half + reach
             cx = name.at[0] + d[0] * off + _sign(d[0]) * wide / 2.0
             cy = name.at[1] + d[1] * off + _sign(d[1]) * high / 2.0
             box = (cx - wide / 2, cy - high / 2, cx + wide / 2, cy + high / 2)
             port = _port(box, name.at)
-            leader = (name.at, port) if dist(*(name.at, port)) > ink.half + _NEAR else None
+            leader = (name.at, port) if dist(*(name.at, port)) > half + _NEAR else None
             aside = 1.0 - (d[0] * name.out[0] + d[1] * name.out[1])
-            trouble = _trouble(box, leader, ink)
-            clear = clear or not trouble
-            label = _Label(name.text, box, leader, trouble)
-            yield 1.2 * reach + 3.0 * aside + trouble, label
-        if clear and reach > _REACHES[2]:
-            return
+            yield 1.2 * reach + 3.0 * aside, box, leader, reach > _REACHES[3]
 
 
 def _sign(value: float) -> float:

@@ -22,6 +22,7 @@ from detailgen.units import (
     show_apart,
     show_length,
     show_run,
+    to_inches,
 )
 
 _FOOT: Final = MM_PER_FOOT / 1000.0
@@ -233,3 +234,15 @@ def circumstances(section: LayeredSection) -> frozenset[str]:
     for body in section.of_role(Role.DECK):
         found |= {f"{k} deck" for k in ("wood", "steel") if k in body.material}
     return frozenset(found)
+
+
+def place(finding: Finding, system: UnitSystem) -> str:
+    """Return a point as a reader of the drawing finds it: from the origin of its view."""
+    if finding.where is None:
+        return ""
+    x, y = finding.where
+    if system is UnitSystem.FEET_INCHES:
+        point = f'x {to_inches(x):.2f}", y {to_inches(y):.2f}"'
+    else:
+        point = f"x {x:.1f} mm, y {y:.1f} mm"
+    return f"at {point}, on the {finding.view.replace('-', ' ')}"

@@ -7,7 +7,7 @@ from typing import Final, TypeVar
 
 from detailgen.scene import Scene
 
-MOST: Final = 32
+MOST: Final = 4
 """Sheets whose results are kept."""
 _ResultT = TypeVar("_ResultT")
 
