@@ -15,7 +15,7 @@ import tempfile
 import time
 import zlib
 from collections.abc import Generator, Iterable, Mapping
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from hashlib import blake2b
 from pathlib import Path, PurePosixPath
 
@@ -104,6 +104,8 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
     Raises:
         UserError: The folder or a file cannot be written; nothing has been changed.
     """
+    if not files:  # then no folder is made, either
+        return ()
     with staged(folder) as staging:
         for name, content in files.items():
             staging.put(name, content)
@@ -268,7 +270,8 @@ def _fresh(folders: list[Path]) -> Generator[None]:
         yield
     except BaseException:
         for path in reversed(made):
-            path.rmdir()
+            with suppress(OSError):  # somebody else has put something there
+                path.rmdir()
         raise
 
 

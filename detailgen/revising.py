@@ -24,6 +24,8 @@ from detailgen.workers import one_by_one
 
 UNNAMED: Final = "*"
 """The mark of a revision that the job does not name."""
+_LONGEST_NOTE: Final = 500
+"""Letters in one note; more changes stand in the next one."""
 SIGN: Final = "\u2b22"
 """Stands with the mark of the revision beside a dimension that moved."""
 
@@ -123,13 +125,24 @@ def _signed(
     What changed stands whole among its notes, since the table has room for the first only.
     """
     told = [*([printed] if printed else []), *sentences(change, request.units)]
-    notes = [f"Changed in revision {mark}: {'; '.join(told)}."]
+    notes = [f"Changed in revision {mark}: {one}." for one in _in_parts(told)]
     moved = {(d.view, d.gauge) for d in change.dimensions if d.new is not None}
     section = request.section
     if moved and change.old is not None:
         section = with_signs(section, moved, mark)
         notes.append(f"{SIGN}{mark} beside a dimension: new or moved in revision {mark}.")
     return replace(request, section=replace(section, notes=(*section.notes, *notes)))
+
+
+def _in_parts(told: Sequence[str]) -> list[str]:
+    """Return sentences joined to texts of which each is shorter than a column is tall."""
+    found: list[str] = []
+    for one in told:
+        if found and len(found[-1]) + len(one) <= _LONGEST_NOTE:
+            found[-1] = f"{found[-1]}; {one}"
+        else:
+            found.append(one)
+    return found
 
 
 def with_signs(

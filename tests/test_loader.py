@@ -77,6 +77,24 @@ def test_units_are_converted_and_words_read(tmp_path: Path) -> None:
     assert job.site.rules is job.rules
 
 
+def test_all_mistakes_of_an_override_are_told_at_once(tmp_path: Path) -> None:
+    rows = (
+        '[[rule]]\nrule = "flashing_height_lest"\nvalue = "6 in"\nreason = ""\n'
+        '[[rule]]\nrule = "flashing_height_least"\nvalue = "6"\nreason = ""\nx = 3\n'
+        '[[material]]\nmaterial = "base-ply"\nthickness = "3"\nreason = ""\n'
+        '[[rule]]\nrule = 3\nvalue = true\nreason = "As agreed"\n'
+    )
+    path = tmp_path / "job.toml"
+    path.write_text(HEAD + rows + WALL, encoding="utf-8")
+    with pytest.raises(UserError) as caught:
+        load_job(path)
+    told = [(p.line, p.key) for p in caught.value.problems]
+    first = [(4, "rule"), (6, "reason")]
+    second = [(9, "value"), (10, "reason"), (11, "x")]
+    third = [(13, "material"), (14, "thickness"), (15, "reason")]
+    assert told == [*first, *second, *third, (17, "rule"), (18, "value")]
+
+
 def test_overrides_carry_their_reason(tmp_path: Path) -> None:
     job = load_job(
         file_of(

@@ -1,14 +1,23 @@
 """The settings of an office: on sheets of every format, and what in them cannot be."""
 
 import io
+import json
+import re
+import tomllib
 from pathlib import Path
 
 import ezdxf.recover
+import jsonschema
 import pypdf
 import pytest
+from typer.testing import CliRunner
 
+from detailgen.catalog import load_catalog
+from detailgen.cli import app
 from detailgen.errors import UserError
 from detailgen.loader import Job, load_job
+from detailgen.loader.office_files import office_schema
+from detailgen.office import NO_OFFICE
 from detailgen.pipeline import draw_job
 from detailgen.scene import Path as Outline
 from detailgen.sheet import compose
@@ -124,7 +133,7 @@ def test_nothing_clashes_with_a_wide_or_a_tall_logo(
         ("[office]\nlogos = 'x'\n", "no key logos"),
         ("[office]\nlogo = '../logo.svg'\n", "beside or below"),
         ("[office]\nlogo = '/etc/passwd'\n", "beside or below"),
-        ("[office]\nlogo = 'none.svg'\n", "cannot be read"),
+        ("[office]\nlogo = 'none.svg'\n", "no such file"),
         ("[[note]]\ntitle = 'x'\n", "text is missing"),
         ("[layers]\nsheets = 'X'\n", "no layer sheets"),
         ("[layers]\nsheet = 'A<B'\n", "cannot name a layer"),
@@ -170,6 +179,34 @@ def test_an_office_elsewhere_is_told(tmp_path: Path, named: str) -> None:
     (tmp_path / "job.toml").write_text(text, encoding="utf-8")
     with pytest.raises(UserError):
         load_job(tmp_path / "job.toml")
+
+
+def test_a_file_to_start_with_changes_nothing_until_its_keys_are_set(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    begun = CliRunner().invoke(app, ["start", "office"])
+    assert begun.exit_code == 0
+    text = (tmp_path / "office.toml").read_text(encoding="utf-8")
+    schema = json.loads((tmp_path / "detailgen-office.schema.json").read_bytes())
+    assert schema == office_schema(load_catalog())
+    jsonschema.Draft7Validator.check_schema(schema)
+    base = job(tmp_path, text)
+    assert (base.office, base.catalog) == (NO_OFFICE, load_catalog())
+    lines = [line.removeprefix("# ") for line in text.splitlines()]
+    keys = [re.fullmatch(r'(\w+ = (?:".*"|false|\[\])|\[+\w+\]+)', line) for line in lines]
+    whole = "\n".join(found[0] for found in keys if found)
+    full = job(tmp_path, whole)
+    assert full.office.name == "Quay Roofing Details"
+    assert full.office.logo is not None
+    assert len(full.catalog.drafting.notes) == len(base.catalog.drafting.notes) + 1
+    jsonschema.validate(tomllib.loads(whole), schema)
+    for wrong in ({"layers": {"sheet": "A<B"}}, {"note": [{"title": "x"}]}, {"x": 1}):
+        with pytest.raises(jsonschema.ValidationError):
+            jsonschema.validate(wrong, schema)
+    assert CliRunner().invoke(app, ["start", "office"]).exit_code == 2
+    printed = CliRunner().invoke(app, ["schema", "--office"])
+    assert json.loads(printed.stdout) == schema
 
 
 def test_without_an_office_nothing_changes(tmp_path: Path) -> None:

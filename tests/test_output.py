@@ -34,6 +34,22 @@ def test_writes_every_file_and_leaves_no_other(tmp_path: Path) -> None:
     assert len(tree(tmp_path)) == len(FILES) + 4  # new, out, pdf, svg
 
 
+def test_a_new_folder_stays_where_somebody_else_has_put_something(tmp_path: Path) -> None:
+    def fail() -> None:
+        with output.staged(tmp_path / "new" / "out"):
+            (tmp_path / "new" / "out" / "mine").write_bytes(b"mine")
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        fail()
+    assert list(tree(tmp_path)) == ["new", "new/out", "new/out/mine"]
+
+
+def test_no_files_need_no_folder(tmp_path: Path) -> None:
+    assert write_all(tmp_path / "out", {}) == ()
+    assert tree(tmp_path) == {}
+
+
 def test_replaces_its_own_files_and_leaves_others_alone(tmp_path: Path) -> None:
     (tmp_path / "pdf").mkdir()
     (tmp_path / "pdf" / "W1-1.pdf").write_bytes(b"old")

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import reduce
 from pathlib import Path
 
-from detailgen.catalog._tables import COMMON_PRACTICE, KNOWN, unknown
+from detailgen.catalog._tables import COMMON_PRACTICE, KNOWN, place_of, unknown
 from detailgen.catalog.combining import combined
 from detailgen.catalog.conflicts import Conflict, conflicts
 from detailgen.catalog.drafting import (
@@ -55,7 +55,7 @@ from detailgen.catalog.rules import (
     with_rule_overrides,
 )
 from detailgen.catalog.tolerances import Move, Tolerance, read_tolerances
-from detailgen.errors import Problem, UserError
+from detailgen.errors import Problem, UserError, printable
 
 __all__ = [
     "CIRCUMSTANCES",
@@ -184,14 +184,16 @@ def with_material_overrides(catalog: Catalog, changes: Iterable[MaterialChange])
 
 def _missing_patterns(catalog: Catalog, root: Path) -> list[Problem]:
     known = catalog.drafting.patterns
-    return [
-        replace(
-            unknown("hatch pattern", m.pattern, known, "drafting data", f"{m.id}.pattern"),
-            file=str(root / "materials"),
-        )
-        for m in catalog.materials.values()
-        if m.pattern and m.pattern not in known
+    missing = [
+        m for m in catalog.materials.values() if m.pattern and m.pattern not in known
     ]
+    found: list[Problem] = []
+    for one in missing:
+        problem = unknown("hatch pattern", one.pattern, known, "drafting data")
+        file, line = place_of(root / "materials", one.id, "pattern")
+        key = printable(f"{one.id}.pattern")
+        found.append(replace(problem, file=file, line=line, key=key))
+    return found
 
 
 def _own_folder() -> Path:

@@ -7,13 +7,13 @@ is told of all mistakes together, each with its file, line, key and value.
 
 import re
 import tomllib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Final, TypeVar, cast
 
-from detailgen.errors import Problem, UserError
+from detailgen.errors import Problem, UserError, printable
 from detailgen.units import parse_length
 
 COMMON_PRACTICE: Final = "common practice, no source"
@@ -63,13 +63,14 @@ class Row:
         self, key: str, message: str, *, allowed: str = "", mend: str = ""
     ) -> None:
         """Note a mistake in the value of `key`; an empty key is the whole row."""
-        value = str(self.data[key]) if key in self.data else ""
+        value = printable(str(self.data[key])) if key in self.data else ""
+        shown, own = printable(self.id, 40), printable(key, 40)
         self.problems.append(
             Problem(
-                f"{message} ({self.id})",
-                file=str(self.file),
+                f"{message} ({shown})",
+                file=printable(str(self.file), 200),
                 line=line_of(self.content, self.id, key),
-                key=f"{self.id}.{key}" if key else self.id,
+                key=f"{shown}.{own}" if key else shown,
                 value=value,
                 allowed=allowed,
                 mend=mend or "Put it right in the data file.",
@@ -195,7 +196,7 @@ class Row:
             if key not in self.asked:
                 self.complain(
                     key,
-                    f"unknown key {key!r}",
+                    f"unknown key '{printable(key, 40)}'",
                     allowed=", ".join(sorted(self.asked)),
                     mend=nearest(key, self.asked),
                 )
@@ -215,21 +216,19 @@ def _real(value: object) -> float | None:
 
 def read_rows(file: Path, problems: list[Problem]) -> list[Row]:
     """Return the rows of a data file in their order; mistakes are added to `problems`."""
+    named = printable(str(file), 200)
     try:
-        content = file.read_text(encoding="utf-8")
+        content = file.read_text(encoding="utf-8-sig")
         data = cast("dict[str, object]", tomllib.loads(content))
     except OSError as error:
-        problems.append(Problem(f"cannot be read: {error.strerror}", file=str(file)))
+        told = f"cannot be read: {error.strerror}"
+        problems.append(Problem(told, named, mend="See to its place and permissions."))
         return []
     except UnicodeDecodeError:
-        problems.append(
-            Problem("is not UTF-8 text", file=str(file), mend="Save it as UTF-8.")
-        )
+        problems.append(Problem("is not UTF-8 text", named, mend="Save it as UTF-8."))
         return []
     except (ValueError, RecursionError) as error:
-        found = _TOML_LINE.search(str(error))
-        line = int(found[1]) if found else None
-        problems.append(Problem(f"is not valid TOML: {error}", file=str(file), line=line))
+        problems.append(_not_toml(error, file.read_text(encoding="utf-8-sig"), named))
         return []
     rows: list[Row] = []
     for name, table in data.items():
@@ -240,6 +239,33 @@ def read_rows(file: Path, problems: list[Problem]) -> list[Row]:
         else:
             rows.append(row)
     return rows
+
+
+def _not_toml(error: Exception, content: str, named: str) -> Problem:
+    """Return what keeps a data file from being read, with the line where it shows."""
+    lines = content.splitlines()
+    found = _TOML_LINE.search(str(error))
+    if isinstance(error, RecursionError):
+        told, line = "is not valid TOML: it goes too deep", _deepest(lines)
+    elif isinstance(error, tomllib.TOMLDecodeError):
+        told = f"is not valid TOML: {printable(str(error), 120)}"
+        line = int(found[1]) if found else max(len(lines), 1)
+    else:  # a whole number of thousands of digits
+        told = "holds a number with too many digits to be read"
+        line = max(range(len(lines)), key=lambda n: _digits(lines[n])) + 1
+    shown = printable(lines[line - 1].strip()) if lines else ""
+    mend = "Put it right in the data file."
+    return Problem(told, named, line, value=shown, mend=mend)
+
+
+def _deepest(lines: Sequence[str]) -> int:
+    return (
+        max(range(len(lines)), key=lambda n: lines[n].count("[") + lines[n].count("{")) + 1
+    )
+
+
+def _digits(line: str) -> int:
+    return max(map(len, re.findall(r"[0-9_]+", line)), default=0)
 
 
 def line_of(content: str, row_id: str, key: str) -> int | None:
@@ -256,6 +282,15 @@ def line_of(content: str, row_id: str, key: str) -> int | None:
         elif line.lstrip().startswith("["):
             break
     return start
+
+
+def place_of(folder: Path, row_id: str, key: str) -> tuple[str, int | None]:
+    """Return the file of a folder that holds a row, and the line of a key of it."""
+    for file in sorted(folder.glob("*.toml")):
+        content = file.read_text(encoding="utf-8-sig")
+        if line := line_of(content, row_id, key):
+            return printable(str(file), 200), line
+    return printable(str(folder), 200), None
 
 
 def parse_amount(text: str, factors: dict[str, float]) -> float:
@@ -277,9 +312,9 @@ def unknown(
     """Return the problem of a name that is not among the known ones."""
     names = sorted(known)
     return Problem(
-        f"the {where} has no {what} {name!r}",
+        f"the {where} has no {what} '{printable(name, 40)}'",
         key=key,
-        value=name,
+        value=printable(name),
         allowed=", ".join(names),
         mend=nearest(name, names) or "Use one of the allowed names.",
     )

@@ -87,6 +87,13 @@ class Rule:
     origins: tuple[Origin, ...] = ()
     """The sets that the value is from; several where combined sets ask the same, and none
     where a job gives its own."""
+    least: str = ""
+    """The least value that can be built, as the data file writes it; empty for none."""
+
+    @property
+    def allowed(self) -> str:
+        """Return in words what the value may be."""
+        return _allowed(self.unit, self.least)
 
     @property
     def demanded(self) -> bool:
@@ -167,7 +174,7 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
                     f"the value of {change.rule} cannot be taken: {error}",
                     key=f"rule.{number}.value",
                     value=str(change.value),
-                    allowed=_ALLOWED[old.unit],
+                    allowed=old.allowed,
                     mend=f"Write it as the rule set does: {old.written}.",
                 )
             )
@@ -179,15 +186,27 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
 def _changed(rule: Rule, change: RuleChange) -> Rule:
     return replace(
         rule,
-        value=parse_value(change.value, rule.unit),
+        value=parse_value(change.value, rule.unit, rule.least),
         override=change.reason,
         written=str(change.value),
         origins=(),
     )
 
 
-def parse_value(value: str | float, unit: Unit) -> float:
+def _allowed(unit: Unit, least: str) -> str:
+    """Return in words what a value may be."""
+    span, _, form = _ALLOWED[unit].partition(", with")
+    _, _, most = span.rpartition(" to ")
+    return f"{least} to {most}, with{form}" if least else _ALLOWED[unit]
+
+
+def parse_value(value: str | float, unit: Unit, least: str = "") -> float:
     """Return a rule's value in its own unit, from what a person writes.
+
+    Args:
+        value: What is written.
+        unit: What it is of.
+        least: What it is at the least, written alike; empty for nothing.
 
     Raises:
         ValueError: It cannot be read, or is out of range.
@@ -203,7 +222,8 @@ def parse_value(value: str | float, unit: Unit) -> float:
         number = parse_amount(value, {"mm2": 1.0, "sq in": 25.4**2})
     else:
         number = float(parse_slope(value) if unit is Unit.SLOPE else parse_length(value))
-    if not 0.0 <= number <= _MOST[unit]:
+    low = parse_value(least, unit) if least else 0.0
+    if not low <= number <= _MOST[unit]:
         msg = f"{value} is out of range"
         raise ValueError(msg)
     return number
@@ -286,11 +306,13 @@ def _rule(row: Row, base: Rule | None, set_id: str) -> Rule:
     written = row.text("value")
     told = row.one_of("asks", _ASKS, str(base.asks) if base else _AT_LEAST)
     asks = _ASKS.get(told, Relation.AT_LEAST)
-    value = _neutral(asks) if written == NOTHING else 0.0
+    least = _least(row, unit, base)
+    nothing = NOTHING if asks is Relation.AT_MOST or not least else ""
+    value = _neutral(asks) if written == nothing else 0.0
     try:
-        value = parse_value(written, unit) if written not in {"", NOTHING} else value
+        value = parse_value(written, unit, least) if written not in {"", nothing} else value
     except ValueError as error:
-        allowed = f"{_ALLOWED[unit]}; or {NOTHING}"
+        allowed = f"{_allowed(unit, least)}{f'; or {nothing}' if nothing else ''}"
         row.complain("value", f"value cannot be read: {error}", allowed=allowed)
     source, known = source_of(row)
     rule = Rule(
@@ -305,9 +327,22 @@ def _rule(row: Row, base: Rule | None, set_id: str) -> Rule:
         written=written,
         asks=asks,
         origins=(Origin(set_id, source, known),),
+        least=least,
     )
     row.done()
     return rule
+
+
+def _least(row: Row, unit: Unit, base: Rule | None) -> str:
+    """Return what a value is at the least; empty for nothing."""
+    written = row.text("least", base.least if base else "")
+    try:
+        if written:
+            parse_value(written, unit)
+    except ValueError as error:
+        row.complain("least", f"least cannot be read: {error}", allowed=_ALLOWED[unit])
+        return ""
+    return written
 
 
 def _neutral(asks: Relation) -> float:

@@ -267,7 +267,8 @@ def _past(
         one.region for one in corner.on(face.id, sheet) if one.piece.id.endswith("-patch")
     ]
     tips = [face.flat(spot) for spot in (corner.vertex, corner.toe)]
-    sealed = [disc(*tip, 1.01 * limit / corner.sharpness) for tip in tips]
+    near = 1.01 * limit / corner.sharpness
+    sealed = [disc(*tip, near) for tip in tips if near > 0.0]
     bare = left_of(corner.zones[sheet][face.id], [*patch, *sealed])
     whole = max(region.bounds[2] - region.bounds[0], region.bounds[3] - region.bounds[1])
     return min((float(r.distance(region)) for r in bare), default=whole)

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 import typer
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from detailgen.errors import UserError
 
 app = typer.Typer(
@@ -109,6 +111,13 @@ def _main(
             stream, TextIOWrapper
         ):  # a terminal may lack signs such as the degree
             stream.reconfigure(errors="backslashreplace")
+
+
+def shown(path: "Path") -> str:
+    """Return a path as a terminal may print it: strange signs escaped."""
+    from detailgen.errors import printable
+
+    return printable(str(path), 200)
 
 
 def print_text(text: str, end: str = "\n") -> None:

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from detailgen.cli._app import AsJson, app, print_text, told
+from detailgen.cli._app import AsJson, app, print_text, shown, told
 from detailgen.cli.jobs import Format, Formats, JobFile
 
 PriceFile = Annotated[
@@ -49,7 +49,7 @@ def takeoff(
     console = reports.console()
     console.print(takeoff_pages.bill_text(bill, job.project.units))
     if out is not None:
-        console.print(f"{len(paths)} files written to {out}")
+        console.print(f"{len(paths)} files written to {shown(out)}")
 
 
 @app.command()
@@ -85,7 +85,7 @@ def pieces(
         with reports.progress(2 * len(layouts)) as advance:
             files, sheets = piece_files(layouts, wanted, advance)
         paths = write_all(out, files)
-        told_sheets = f"{sheets} sheets in {len(paths)} files written to {out}"
+        told_sheets = f"{sheets} sheets in {len(paths)} files written to {shown(out)}"
     if as_json:
         print_text(json.dumps([layout_json(one) for one in layouts]))
         return
@@ -136,5 +136,5 @@ def package(
         console.print(f"{one.id}: {one.missing}.")
     console.print(
         f"{made.pages} pages of tables and {made.sheets} sheets, {len(paths)} files "
-        f"written to {folder}"
+        f"written to {shown(folder)}"
     )

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from detailgen.cli._app import RULE_FAILS, AsJson, app, print_text, told
+from detailgen.cli._app import RULE_FAILS, AsJson, app, print_text, shown, told
 
 
 class Format(StrEnum):
@@ -100,7 +100,7 @@ def draw(
         console.print(reports.failures_text(job, drawn.checked))
         stand = f"; {drawn.standing} stand there as they should" if drawn.standing else ""
         console.print(
-            f"{drawn.sheets} sheets in {len(paths)} files written to {folder}{stand}"
+            f"{drawn.sheets} sheets in {len(paths)} files written to {shown(folder)}{stand}"
         )
 
     if watch:
@@ -175,9 +175,8 @@ def margins(job_file: JobFile, plots: Plots = None, as_json: AsJson = False) -> 
     for placed, these in found:
         console.print(margin_pages.margins_table(job, placed, these))
     if plots is not None:
-        console.print(
-            f"{len(paths)} {'plot' if len(paths) == 1 else 'plots'} written to {plots}"
-        )
+        named = "plot" if len(paths) == 1 else "plots"
+        console.print(f"{len(paths)} {named} written to {shown(plots)}")
 
 
 @app.command()
@@ -224,7 +223,7 @@ def mend(
         console = reports.console()
         console.print(mend_pages.mends_text(job, mended))
         if write is not None:
-            console.print(f"Wrote {write}.")
+            console.print(f"Wrote {shown(write)}.")
     if not mend_pages.all_can(mended):
         raise typer.Exit(RULE_FAILS)
 

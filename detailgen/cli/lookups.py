@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from detailgen.cli._app import AsJson, app, print_text, told
+from detailgen.cli._app import AsJson, app, print_text, shown, told
 
 Kind = Annotated[
     str, typer.Argument(metavar="KIND", help="Kind of condition: see `kinds`.")
@@ -43,21 +43,22 @@ def start(
     """Start a parameter file for a kind, with every key explained.
 
     The schema for editors is written beside it. A file that is there is never replaced.
+    With `office` for the kind it is the settings file of an office.
     """
     from detailgen.catalog import load_catalog
-    from detailgen.loader import condition_of
-    from detailgen.loader.schema import FILE_NAME
+    from detailgen.loader import condition_of, office_files
+    from detailgen.loader.schema import FILE_NAME, schema_text
     from detailgen.loader.starter import starter
-    from detailgen.output import check_new, write_new
 
+    if kind == office_files.NAME:
+        _start_office(file or Path(f"{kind}.toml"))
+        return
     condition = condition_of(kind)
     goal = file or Path(f"{kind}.toml")
     catalog = load_catalog()
-    check_new(goal)
-    _write_schema(goal.parent / FILE_NAME)
-    write_new(goal, starter(condition, catalog).encode())
-    print_text(f"Wrote {goal} and {goal.parent / FILE_NAME}.")
-    print_text(f"Draw it with: detailgen draw {goal}")
+    _write_beside(goal, starter(condition, catalog), FILE_NAME, schema_text(catalog))
+    print_text(f"Wrote {shown(goal)} and {shown(goal.parent / FILE_NAME)}.")
+    print_text(f"Draw it with: detailgen draw {shown(goal)}")
 
 
 @app.command()
@@ -66,15 +67,20 @@ def schema(
     write: Annotated[
         Path | None, typer.Option("--write", metavar="FILE", help="Write it to a file.")
     ] = None,
+    office: Annotated[
+        bool, typer.Option("--office", help="That of an office's settings instead.")
+    ] = False,
 ) -> None:
     """Print the JSON Schema of parameter files, for editors."""
     from detailgen.catalog import load_catalog
+    from detailgen.loader.office_files import office_schema_text
     from detailgen.loader.schema import schema_text
 
+    text = (office_schema_text if office else schema_text)(load_catalog())
     if write is None:
-        print_text(schema_text(load_catalog()), end="")
+        print_text(text, end="")
     else:
-        _write_schema(write)
+        _write_schema(write, text)
 
 
 @app.command()
@@ -107,14 +113,36 @@ def rules(
         console.print(rule_pages.rule_page(catalog, rule, sets))
 
 
-def _write_schema(file: Path) -> None:
-    """Write the schema, over an older one but over nothing else."""
+def _write_beside(goal: Path, text: str, named: str, schema: str) -> None:
+    """Write a new file with its schema beside it: both or none."""
+    from detailgen.loader.schema import is_schema
+    from detailgen.output import check_new, write_all, write_new
+
+    beside = goal.parent / named
+    check_new(goal)
+    if not is_schema(beside):
+        check_new(beside)
+    if not goal.parent.is_dir():  # no folder is made for it, and that is told
+        write_new(goal, text.encode())
+    write_all(goal.parent, {goal.name: text.encode(), named: schema.encode()})
+
+
+def _start_office(goal: Path) -> None:
     from detailgen.catalog import load_catalog
-    from detailgen.loader.schema import is_schema, schema_text
+    from detailgen.loader.office_files import FILE_NAME, office_schema_text, office_starter
+
+    catalog = load_catalog()
+    _write_beside(goal, office_starter(catalog), FILE_NAME, office_schema_text(catalog))
+    print_text(f"Wrote {shown(goal)} and {shown(goal.parent / FILE_NAME)}.")
+    print_text(f'A job beside it names it in [project]: office = "{shown(goal)}"')
+
+
+def _write_schema(file: Path, text: str) -> None:
+    """Write a schema, over an older one but over nothing else."""
+    from detailgen.loader.schema import is_schema
     from detailgen.output import write_all, write_new
 
-    content = schema_text(load_catalog()).encode()
     if is_schema(file):
-        write_all(file.parent, {file.name: content})
+        write_all(file.parent, {file.name: text.encode()})
     else:
-        write_new(file, content)
+        write_new(file, text.encode())

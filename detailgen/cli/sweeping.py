@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from detailgen.cli._app import AsJson, app, print_text, told
+from detailgen.cli._app import AsJson, app, print_text, shown, told
 from detailgen.cli.jobs import JobFile
 
 
@@ -71,4 +71,4 @@ def sweep(
     console = reports.console()
     console.print(sweep_text(job, placed, found))
     if out is not None:
-        console.print(f"{len(paths)} files written to {out}")
+        console.print(f"{len(paths)} files written to {shown(out)}")

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from detailgen.cli._app import app, told
+from detailgen.cli._app import app, shown, told
 from detailgen.cli.jobs import Format, JobFile
 
 
@@ -101,7 +101,7 @@ def teach(
         made = teach_job(job, wanted, advance, choice)
     paths = write_all(folder, made.files)
     told_sheets = f"{made.sheets} sheets in " if made.sheets else ""
-    reports.console().print(f"{told_sheets}{len(paths)} files written to {folder}")
+    reports.console().print(f"{told_sheets}{len(paths)} files written to {shown(folder)}")
 
 
 @app.command()
@@ -129,7 +129,7 @@ def patterns(
     job = load_job(job_file)
     check_folder(folder)
     paths = write_all(folder, patterns_job(job, detail, piece, paper))
-    reports.console().print(f"{len(paths)} files written to {folder}")
+    reports.console().print(f"{len(paths)} files written to {shown(folder)}")
 
 
 PaperFolder = Annotated[
@@ -201,5 +201,6 @@ def faults(  # noqa: PLR0913, PLR0917  (a command has that many options)
     for line in made.left_out:
         reports.console().print(f"left out: {line}", highlight=False, markup=False)
     reports.console().print(
-        f"{made.papers} papers with their keys in {len(paths)} files written to {folder}"
+        f"{made.papers} papers with their keys in {len(paths)} files written to "
+        f"{shown(folder)}"
     )

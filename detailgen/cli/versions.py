@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from detailgen.cli._app import RULE_FAILS, AsJson, app, print_text, told
+from detailgen.cli._app import RULE_FAILS, AsJson, app, print_text, shown, told
 from detailgen.cli.bids import PriceFile
 from detailgen.cli.jobs import Formats, JobFile
 
@@ -56,7 +56,7 @@ def compare(
         with reports.progress(steps_of(found)) as advance:
             files, sheets = revised_files(found, wanted, advance)
         paths = write_all(out, files)
-        written = f"{sheets} changed sheets in {len(paths)} files written to {out}"
+        written = f"{sheets} changed sheets in {len(paths)} files written to {shown(out)}"
     if as_json:
         print_text(reports.comparison_json(found))
     else:
@@ -112,4 +112,4 @@ def alternates(
     console = reports.console()
     console.print(alternate_pages.alternates_text(found, given.currency))
     if out is not None:
-        console.print(f"{len(paths)} files written to {out}")
+        console.print(f"{len(paths)} files written to {shown(out)}")

@@ -167,7 +167,7 @@ def _settings(
                 complaints.add(
                     here,
                     f"there is no such {told}",
-                    allowed=", ".join(known),
+                    allowed=", ".join(known) or "the id of a [[condition]] of this file",
                     mend=suggestion(of, known),
                 )
             elif _is_table(inner, here, f"{home}.{of}.KEY", complaints):

@@ -18,6 +18,8 @@ LARGEST: Final = 1024 * 1024
 _MOST_POINTS: Final = 300
 """In one line: reading a key of thousands of parts would take all memory."""
 _AT_LINE: Final = re.compile(r"(.*) \(at line (\d+), column \d+\)", re.DOTALL)
+_OPENING: Final = re.compile(r"[\[{][\[{\w\s=.]*")
+_DIGITS: Final = re.compile(r"[0-9_]+")
 _BARE_VALUE: Final = re.compile(r"\s*([A-Za-z0-9_-]+)\s*=\s*([^\[{#]+?)\s*(?:#.*)?")
 _SLIPS: Final = {
     "overwrite": "The key stands twice in its table: take one of the two out.",
@@ -66,20 +68,27 @@ def document_of(text: str, file: str) -> Document:
     """
     for number, line in enumerate(text.splitlines(), 1):
         if line.count(".") > _MOST_POINTS:
-            raise UserError([Problem("the line holds too many points", file, number)])
+            raise UserError([
+                Problem(
+                    "the line holds too many points",
+                    file,
+                    number,
+                    value=printable(line.strip()),
+                    allowed=f"up to {_MOST_POINTS} points in a line",
+                    mend="Write shorter keys, or a list over several lines.",
+                )
+            ])
     try:
         values = tomllib.loads(text)
         places = find_places(text)
     except tomllib.TOMLDecodeError as error:
         raise UserError([_syntax_problem(str(error), text, file)]) from None
     except RecursionError:
-        raise UserError([
-            Problem("lists or tables lie too deep in one another", file)
-        ]) from None
+        told = "lists or tables lie too deep in one another"
+        raise UserError([_worst(told, _OPENING, text, file)]) from None
     except ValueError:  # an integer of thousands of digits
-        raise UserError([
-            Problem("a number has too many digits to be read", file)
-        ]) from None
+        told = "a number has too many digits to be read"
+        raise UserError([_worst(told, _DIGITS, text, file)]) from None
     return Document(file, values, places)
 
 
@@ -136,6 +145,25 @@ def _syntax_problem(told: str, text: str, file: str) -> Problem:
         key=printable(key, 40) if value else "",
         value=printable(value or line.strip()),
         mend=next((m for sign, m in _SLIPS.items() if sign in what), _mend_of(line)),
+    )
+
+
+def _worst(told: str, sign: re.Pattern[str], text: str, file: str) -> Problem:
+    """Return a problem of the line that holds the longest row of some signs."""
+
+    def longest(line: str) -> int:
+        return max(map(len, sign.findall(line)), default=0)
+
+    number, line = max(enumerate(text.split("\n"), 1), key=lambda one: longest(one[1]))
+    key, _, value = (part.strip() for part in line.partition("="))
+    mend = "Take the value out, or write it as the README shows."
+    return Problem(
+        told,
+        file,
+        number,
+        key=printable(key, 40) if value else "",
+        value=printable(value or line.strip()),
+        mend=mend,
     )
 
 

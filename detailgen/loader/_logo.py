@@ -11,6 +11,7 @@ file beside it, and nothing in the file can run, load or ask for anything.
 import re
 from collections.abc import Sequence
 from itertools import pairwise
+from math import dist, isfinite
 from pathlib import Path
 from typing import Any, Final, cast
 from xml.etree import ElementTree as ET
@@ -27,8 +28,13 @@ from detailgen.office import Logo, Shape
 LARGEST: Final = 256 * 1024
 """Bytes."""
 _MOST_POINTS: Final = 20_000
+_MOST_RINGS: Final = 600
 _STEPS: Final = 12
 """Into so many straight pieces a curve is divided."""
+_LONGEST: Final = 60.0
+"""So many times as wide as high, or the other way, a logo may be."""
+_NEAR: Final = 1e-5
+"""Points that are nearer to each other, as a share of the logo, are one."""
 _NAMES: Final = {"black": (0, 0, 0)}
 _WHITE: Final = (255, 255, 255)
 _SHAPES: Final = frozenset({"path", "rect", "circle", "ellipse", "polygon"})
@@ -67,12 +73,17 @@ def read_logo(path: Path) -> Logo:
         root = ET.fromstring(content)  # noqa: S314  (nothing is declared in it)
         if refused := next(filter(None, map(_not_taken, root.iter())), ""):
             raise _refused(file, f"the logo has {refused}, which is not taken")
-        shapes = [shape for element in root.iter() for shape in _shapes(element)]
+        drawn = [one for element in root.iter() for one in _drawn(element)]
     except (ET.ParseError, ValueError, LookupError, TypeError, RecursionError):
         raise _refused(file, "the logo is not an SVG that can be drawn") from None
-    if not shapes or sum(len(s.outline) for s in shapes) > _MOST_POINTS:
+    rings = [ring for one, _ in drawn for ring in one]
+    if not rings or len(rings) > _MOST_RINGS or sum(map(len, rings)) > _MOST_POINTS:
         raise _refused(file, "the logo has no filled shape, or too many points")
-    return _upright(shapes)
+    logo = _upright([area for one, colour in drawn for area in _areas(one, colour)])
+    if logo is None:
+        told = "the logo has no area, or is far longer than it is wide"
+        raise _refused(file, told, f"up to {_LONGEST:.0f} times as long as wide")
+    return logo
 
 
 def _refused(file: str, message: str, allowed: str = _ALLOWED) -> UserError:
@@ -95,17 +106,20 @@ def _not_taken(element: ET.Element) -> str:
     return ""
 
 
-def _shapes(element: ET.Element) -> list[Shape]:
+def _drawn(
+    element: ET.Element,
+) -> list[tuple[list[tuple[Point, ...]], tuple[int, int, int]]]:
+    """Return the closed outlines of an element's paths, each path with its colour."""
     colour = _colour(element)
     builder = cast("Any", PathBuilder)()
     if colour is None or not builder.add_path_from_element(element):
         return []
-    found: list[Shape] = []
+    found: list[tuple[list[tuple[Point, ...]], tuple[int, int, int]]] = []
     for path, turn in zip(builder.paths, builder.transforms, strict=True):
         recorded = RecordingPen()
         pen = TransformPen(recorded, turn) if turn else recorded
         parse_path(path, pen)
-        found += _areas(_rings(recorded.value), colour)
+        found.append((_rings(recorded.value), colour))
     return found
 
 
@@ -182,18 +196,35 @@ def _within(point: Point, ring: Sequence[Point]) -> bool:
     return odd
 
 
-def _upright(shapes: Sequence[Shape]) -> Logo:
-    """Return the shapes as a logo: one high, y up."""
+def _upright(shapes: Sequence[Shape]) -> Logo | None:
+    """Return the shapes as a logo: one high, y up; None where nothing is left to draw."""
     points = [p for s in shapes for p in s.outline]
     left, top = min(x for x, _ in points), min(y for _, y in points)
     high = max(y for _, y in points) - top
     wide = max(x for x, _ in points) - left
-    if high <= 0.0 or wide <= 0.0:
-        message = "a logo without a size"
-        raise ValueError(message)
+    if not (isfinite(high) and isfinite(wide) and high > 0.0 and wide > 0.0):
+        return None
+    width = wide / high
+    if not 1.0 / _LONGEST <= width <= _LONGEST:
+        return None
 
     def put(ring: Sequence[Point]) -> tuple[Point, ...]:
-        return tuple(((x - left) / high, 1.0 - (y - top) / high) for x, y in ring)
+        moved = [((x - left) / high, 1.0 - (y - top) / high) for x, y in ring]
+        return _apart(moved, _NEAR * max(width, 1.0))
 
-    made = (Shape(put(s.outline), tuple(put(h) for h in s.holes), s.colour) for s in shapes)
-    return Logo(wide / high, tuple(made))
+    made = [(put(s.outline), tuple(filter(None, map(put, s.holes))), s) for s in shapes]
+    kept = tuple(Shape(outline, holes, s.colour) for outline, holes, s in made if outline)
+    return Logo(width, kept) if kept else None
+
+
+def _apart(ring: Sequence[Point], near: float) -> tuple[Point, ...]:
+    """Return a ring without points that lie on others; nothing for one of no area."""
+    found: list[Point] = []
+    for point in ring:
+        if not found or dist(found[-1], point) > near:
+            found.append(point)
+    while len(found) > 1 and dist(found[0], found[-1]) <= near:
+        found.pop()
+    turned = zip(found, (*found[1:], *found[:1]), strict=True)
+    area = abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in turned)) / 2.0
+    return tuple(found) if len(found) > 2 and area > near * near else ()

@@ -19,7 +19,7 @@ from detailgen.parameters import Model
 TABLES: Final = ("office", "note", "layers")
 MOST_NOTES: Final = 40
 _ALWAYS: Final = ("always",)
-_LAYER: Final = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,59}")
+LAYER: Final = r"[A-Za-z][A-Za-z0-9_-]{0,59}"
 """What every reader of DXF takes as the name of a layer."""
 _RESERVED: Final = frozenset({"0", "defpoints"})
 
@@ -27,7 +27,12 @@ _RESERVED: Final = frozenset({"0", "defpoints"})
 class OfficeTable(Model, frozen=True):
     """Who answers for the sheets."""
 
-    name: str = Field("", max_length=60, description="Name of the office: the legal owner.")
+    name: str = Field(
+        "",
+        max_length=60,
+        description="Name of the office: the legal owner.",
+        examples=["Quay Roofing Details"],
+    )
     lines: tuple[str, ...] = Field(
         (),
         max_length=4,
@@ -38,7 +43,10 @@ class OfficeTable(Model, frozen=True):
         },
     )
     logo: str = Field(
-        "", max_length=200, description="SVG file of filled shapes, beside this file."
+        "",
+        max_length=200,
+        description="SVG file of filled shapes, beside this file.",
+        examples=["logo.svg"],
     )
     own_notes_only: bool = Field(
         False, description="Leave out the general notes that the program has."
@@ -108,6 +116,13 @@ def office_of(path: Path, catalog: Catalog) -> tuple[Office, Catalog]:
             allowed="a relative path without ..",
             mend="Put the logo beside the settings.",
         )
+    elif file and not _there(file):
+        complaints.add(
+            ("office", "logo"),
+            "there is no such file beside the settings",
+            allowed="the path of an SVG file, as from the settings",
+            mend="Put the logo beside the settings, or take the key out.",
+        )
     complaints.tell()
     logo = None
     if file:
@@ -124,11 +139,21 @@ def office_of(path: Path, catalog: Catalog) -> tuple[Office, Catalog]:
     return office, replace(catalog, drafting=changed)
 
 
+def _there(path: Path) -> bool:
+    """Return whether there is something of this name, of whatever sort."""
+    try:
+        return path.exists()
+    except (OSError, ValueError):
+        return False
+
+
 def _notes(given: object, complaints: Complaints) -> list[Printed]:
     listed = cast("list[object]", given) if isinstance(given, list) else [given]
     if len(listed) > MOST_NOTES:
         told = f"the office has {len(listed)} notes"
-        complaints.add(("note", MOST_NOTES), told, allowed=f"at most {MOST_NOTES}")
+        mend = "Put some together, or take some out."
+        limit = f"at most {MOST_NOTES}"
+        complaints.add(("note", MOST_NOTES), told, allowed=limit, mend=mend)
         return []
     found = [
         validated(NoteTable, one, ("note", n), complaints) for n, one in enumerate(listed)
@@ -167,14 +192,18 @@ def _names(given: object, catalog: Catalog, complaints: Complaints) -> dict[str,
                 allowed=", ".join(roles),
                 mend=suggestion(role, roles),
             )
-        elif not isinstance(name, str) or not _LAYER.fullmatch(name):
+        elif not isinstance(name, str) or not re.fullmatch(LAYER, name):
             complaints.add(
                 path,
                 "this cannot name a layer",
                 allowed="1 to 60 letters, digits, - and _, a letter first",
             )
         elif name.casefold() in _RESERVED:
-            complaints.add(path, "drawings keep this layer for themselves")
+            complaints.add(
+                path,
+                "drawings keep this layer for themselves",
+                mend="Choose another name.",
+            )
         else:
             found[role] = name
     taken: dict[str, str] = {}
@@ -198,16 +227,20 @@ def told_office(
         UserError: It is not beside the job's file, or its file has mistakes.
     """
     path = beside(file, named)
-    if path is None:
+    if path is None or not _there(path):
+        told = "there is no such file beside this one"
+        if path is None:
+            told = "the office's settings are a file beside or below this one"
         raise UserError([
             Problem(
-                "the office's settings are a file beside or below this one",
+                told,
                 file,
                 line,
                 "project.office",
                 printable(named),
                 "a relative path without ..",
-                "Put the settings beside the job.",
+                "Put the settings beside the job; `detailgen start office` writes a file "
+                "to start with.",
             )
         ])
     return office_of(path, catalog)

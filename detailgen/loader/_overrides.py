@@ -1,6 +1,7 @@
 """A job's own values for rules and materials, laid over the catalogue."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 from typing import Final, TypeVar, cast
 
@@ -25,10 +26,33 @@ _LISTS: Final = {
 """Where to look up an id of each table; the ids are too many for a message."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Partly:
+    """What can be made out of a row that does not fit, to tell what else is wrong in it."""
+
+    rule: str
+    material: str
+    value: str | int | float
+    reason: str = ""
+    thickness: float | None = None
+    mass: float | None = None
+    name: str | None = None
+
+
 def own_materials(
-    catalog: Catalog, overrides: Mapping[int, MaterialOverride], complaints: Complaints
+    catalog: Catalog,
+    overrides: Mapping[int, MaterialOverride],
+    broken: Mapping[int, Mapping[str, object]],
+    complaints: Complaints,
 ) -> Catalog:
-    """Return the catalogue with the job's figures for materials."""
+    """Return the catalogue with the job's figures for materials.
+
+    Args:
+        catalog: What they are laid over.
+        overrides: The rows that fit, by their number in the file.
+        broken: The others as the file gives them, so that all their mistakes are told.
+        complaints: Takes the mistakes.
+    """
     for number, override in overrides.items():
         if not override.model_fields_set - {"material", "reason"}:
             complaints.add(
@@ -37,25 +61,48 @@ def own_materials(
                 allowed="thickness, mass, name",
                 mend="Add the figure that the job asks, or take the table out.",
             )
-    lay = partial(with_material_overrides, catalog, list(overrides.values()))
-    return _laid(lay, catalog, ("material", list(overrides)), complaints)
+    partly = {n: _Partly("", one, "") for n, one in _named(broken, "material").items()}
+    rows = dict(sorted({**overrides, **partly}.items()))
+    lay = partial(with_material_overrides, catalog, list(rows.values()))
+    return _laid(lay, catalog, ("material", list(rows)), complaints)
 
 
 def own_rules(
     catalog: Catalog,
     named: object,
     overrides: Mapping[int, RuleOverride],
+    broken: Mapping[int, Mapping[str, object]],
     complaints: Complaints,
 ) -> RuleSet:
     """Return the job's rule set, or the two that it combines, with its own values.
 
     A rule set that is not there is noted, and the default one stands in for it so that the
-    overrides can be looked at all the same.
+    overrides can be looked at all the same; of rows that do not fit (`broken`) what they
+    say is looked at as well.
     """
     found = _known_sets(catalog, named, complaints)
     rule_set = catalog.rules_of(found or (DEFAULT_RULES,))
-    lay = partial(with_rule_overrides, rule_set, list(overrides.values()))
-    return _laid(lay, rule_set, ("rule", list(overrides)), complaints)
+    partly = {
+        n: _Partly(one, "", _value(broken[n], rule_set, one))
+        for n, one in _named(broken, "rule").items()
+    }
+    rows = dict(sorted({**overrides, **partly}.items()))
+    lay = partial(with_rule_overrides, rule_set, list(rows.values()))
+    return _laid(lay, rule_set, ("rule", list(rows)), complaints)
+
+
+def _named(broken: Mapping[int, Mapping[str, object]], key: str) -> dict[int, str]:
+    """Return what rows that do not fit are about, where they say it in a text."""
+    names = {number: row.get(key) for number, row in broken.items()}
+    return {n: one.strip() for n, one in names.items() if isinstance(one, str)}
+
+
+def _value(row: Mapping[str, object], rule_set: RuleSet, rule: str) -> str | int | float:
+    """Return the value that a row gives; the rule's own where it gives none of any use."""
+    given = row.get("value")
+    if isinstance(given, str | int | float) and not isinstance(given, bool):
+        return given
+    return rule_set.rows[rule].written if rule in rule_set.rows else ""
 
 
 def _known_sets(catalog: Catalog, named: object, complaints: Complaints) -> list[str]:

@@ -131,17 +131,12 @@ def job_from(document: Document) -> Job:
     check_texts(document, complaints)
     _check_tables(document, complaints)
     shared = _shared(document, complaints)
-    catalog = own_materials(
-        load_catalog(),
-        _listed(MaterialOverride, "material", document, complaints),
-        complaints,
-    )
-    rules = own_rules(
-        catalog,
-        shared.rules,
-        _listed(RuleOverride, "rule", document, complaints),
-        complaints,
-    )
+    figures = _listed(MaterialOverride, "material", document, complaints)
+    broken = _others("material", figures, document, complaints)
+    catalog = own_materials(load_catalog(), figures, broken, complaints)
+    values = _listed(RuleOverride, "rule", document, complaints)
+    broken = _others("rule", values, document, complaints)
+    rules = own_rules(catalog, shared.rules, values, broken, complaints)
     roof = shared.roof and _sloped(shared.roof, rules)
     if roof:
         check_materials(roof, ("roof",), catalog, complaints)
@@ -301,6 +296,14 @@ def _listed(
         for path, table in _tables(name, document, complaints)
     }
     return {number: item for number, item in found.items() if item is not None}
+
+
+def _others(
+    name: str, listed: Mapping[int, Model], document: Document, complaints: Complaints
+) -> dict[int, dict[str, Any]]:
+    """Return the tables of a `[[name]]` list that are not valid, by their number."""
+    tables = {int(path[1]): table for path, table in _tables(name, document, complaints)}
+    return {number: table for number, table in tables.items() if number not in listed}
 
 
 def _named(document: Document) -> list[str]:

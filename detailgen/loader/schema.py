@@ -35,6 +35,8 @@ from detailgen.parameters import (
 Schema = dict[str, Any]
 
 TITLE: Final = "Parameter file of detailgen"
+OFFICE_TITLE: Final = "Settings of an office for detailgen"
+DRAFT: Final = "http://json-schema.org/draft-07/schema#"
 FILE_NAME: Final = "detailgen.schema.json"
 
 
@@ -47,13 +49,13 @@ def job_schema(catalog: Catalog) -> Schema:
         "items": _condition_schema(catalog),
     }
     tables: dict[str, Schema] = {
-        "project": _table_schema(Project, catalog),
-        "roof": _table_schema(Roof, catalog),
+        "project": table_schema(Project, catalog),
+        "roof": table_schema(Roof, catalog),
         "rule": {"type": "array", "items": _rule_schema(catalog)},
-        "material": {"type": "array", "items": _table_schema(MaterialOverride, catalog)},
+        "material": {"type": "array", "items": table_schema(MaterialOverride, catalog)},
         "condition": conditions,
-        "distance": {"type": "array", "items": _table_schema(Distance, catalog)},
-        "run": {"type": "array", "items": _table_schema(Run, catalog)},
+        "distance": {"type": "array", "items": table_schema(Distance, catalog)},
+        "run": {"type": "array", "items": table_schema(Run, catalog)},
         "alternate": {
             "type": "array",
             "maxItems": MOST_ALTERNATES,
@@ -62,12 +64,12 @@ def job_schema(catalog: Catalog) -> Schema:
         "revision": {
             "type": "array",
             "maxItems": MOST_REVISIONS,
-            "items": _table_schema(Revision, catalog),
+            "items": table_schema(Revision, catalog),
         },
     }
     properties = {n: {"description": TABLES[n], **table} for n, table in tables.items()}
     return {
-        "$schema": "http://json-schema.org/draft-07/schema#",
+        "$schema": DRAFT,
         "title": TITLE,
         "type": "object",
         "additionalProperties": False,
@@ -78,7 +80,12 @@ def job_schema(catalog: Catalog) -> Schema:
 
 def schema_text(catalog: Catalog) -> str:
     """Return the schema as the text of a file."""
-    return json.dumps(job_schema(catalog), indent=2, ensure_ascii=False) + "\n"
+    return written(job_schema(catalog))
+
+
+def written(schema: Schema) -> str:
+    """Return a schema as the text of a file."""
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
 
 
 def is_schema(file: Path) -> bool:
@@ -87,10 +94,12 @@ def is_schema(file: Path) -> bool:
         content = json.loads(file.read_bytes())
     except (OSError, ValueError):
         return False
-    return isinstance(content, dict) and cast("Schema", content).get("title") == TITLE
+    title = cast("Schema", content).get("title") if isinstance(content, dict) else None
+    return title in {TITLE, OFFICE_TITLE}
 
 
-def _table_schema(model: type[Model], catalog: Catalog) -> Schema:
+def table_schema(model: type[Model], catalog: Catalog) -> Schema:
+    """Return the schema of one table."""
     fields = told(model)
     return {
         "type": "object",
@@ -102,7 +111,7 @@ def _table_schema(model: type[Model], catalog: Catalog) -> Schema:
 
 def _rule_schema(catalog: Catalog) -> Schema:
     """Return the schema of an override: what its value may be depends on the rule."""
-    schema = _table_schema(RuleOverride, catalog)
+    schema = table_schema(RuleOverride, catalog)
     rows = {
         row.id: row for rules in catalog.rule_sets.values() for row in rules.rows.values()
     }
@@ -161,7 +170,7 @@ def _condition_schema(catalog: Catalog) -> Schema:
 
 
 def _kind_schema(condition: Condition, catalog: Catalog) -> Schema:
-    schema = _table_schema(condition.parameters, catalog)
+    schema = table_schema(condition.parameters, catalog)
     kind = {"const": condition.kind, "description": condition.about}
     accept = {
         "type": "array",
@@ -176,9 +185,9 @@ def _alternate_schema(catalog: Catalog) -> Schema:
     """Return the schema of an alternate, with the keys of what it may change."""
 
     def changes(model: type[Model]) -> Schema:
-        return {**_table_schema(model, catalog), "required": [], "minProperties": 1}
+        return {**table_schema(model, catalog), "required": [], "minProperties": 1}
 
-    schema = _table_schema(AlternateHead, catalog)
+    schema = table_schema(AlternateHead, catalog)
     kinds = {kind: changes(one.parameters) for kind, one in CONDITIONS.items()}
     tables: Schema = {
         "roof": {"description": "Keys of the roof.", **changes(Roof)},
@@ -198,7 +207,7 @@ def _alternate_schema(catalog: Catalog) -> Schema:
 
 
 def _acceptance_schema(condition: Condition, catalog: Catalog) -> Schema:
-    schema = _table_schema(Acceptance, catalog)
+    schema = table_schema(Acceptance, catalog)
     own = {condition.kind, *condition.families}
     mine = [r.id for r in REGISTRY.values() if not r.kinds or not own.isdisjoint(r.kinds)]
     rule = {"description": schema["properties"]["rule"]["description"], "enum": mine}
@@ -231,7 +240,7 @@ def _inner_shape(field: Told, catalog: Catalog) -> Schema:
         return {**several, "items": {"enum": list(field.choices)}}
     if field.of is None:
         return {**several, "items": text}
-    table = _table_schema(field.of, catalog)
+    table = table_schema(field.of, catalog)
     if field.kind is Kind.TABLES:
         return {**several, "items": table}
     return {"anyOf": [text, table]}

@@ -26,7 +26,7 @@ def starter(condition: Condition, catalog: Catalog) -> str:
     lines = [
         f"#:schema ./{FILE_NAME}",
         "",
-        *_comment(
+        *comment(
             f"A job with one condition: {condition.title.lower()}. It draws as it stands. "
             "Take the # from a line to set its key. Lengths are text with their unit: "
             '"8 in", "1 ft 6 1/2 in", "200 mm".'
@@ -34,12 +34,12 @@ def starter(condition: Condition, catalog: Catalog) -> str:
         "",
         "[project]",
         'name = "New job"',
-        *_shown(told(Project)[1:], catalog),
+        *shown_keys(told(Project)[1:], catalog),
         "",
         "[roof]",
-        *_shown(told(Roof), catalog),
+        *shown_keys(told(Roof), catalog),
         "",
-        *_comment(
+        *comment(
             "Another value for a rule, or for a material, with the reason that is printed "
             "(`detailgen rules` lists the rules):"
         ),
@@ -48,7 +48,7 @@ def starter(condition: Condition, catalog: Catalog) -> str:
         '# value = "9 in"',
         '# reason = "Asked by the owner"',
         "",
-        *_comment(
+        *comment(
             "A rule that is left failing on purpose stays visible as an accepted "
             "deviation; the table stands below its condition:"
         ),
@@ -61,7 +61,7 @@ def starter(condition: Condition, catalog: Catalog) -> str:
         'id = "D1"',
         f'kind = "{condition.kind}"',
         f"title = {quoted(condition.title)}",
-        *_shown(own, catalog),
+        *shown_keys(own, catalog),
         *(["", *condition.example.strip().splitlines()] if condition.example else []),
     ]
     return "\n".join(lines) + "\n"
@@ -75,7 +75,7 @@ def _own_rule(condition: Condition) -> str:
     return next(chain(own, family, (r.id for r in rules if not r.kinds)))
 
 
-def _shown(fields: Iterable[Told], catalog: Catalog) -> list[str]:
+def shown_keys(fields: Iterable[Told], catalog: Catalog) -> list[str]:
     """Return each key as a comment: what it is for, what it may be, its default."""
     lines: list[str] = []
     rows = catalog.rule_sets[DEFAULT_RULES].rows
@@ -88,10 +88,10 @@ def _shown(fields: Iterable[Told], catalog: Catalog) -> list[str]:
         about = f"{field.about} Allowed: {field.allowed}.{remark}"
         if field.of:
             keys = ", ".join(one.key for one in told(field.of))
-            lines += ["", *_comment(f"[[condition.{field.key}]] {about} Keys: {keys}.")]
+            lines += ["", *comment(f"[[condition.{field.key}]] {about} Keys: {keys}.")]
             continue
         value = default or _sample(field)
-        lines += ["", *_comment(about), f"# {field.key} = {value}"]
+        lines += ["", *comment(about), f"# {field.key} = {value}"]
     return lines
 
 
@@ -102,5 +102,6 @@ def _sample(field: Told) -> str:
     return quoted(field.choices[0] if field.choices else field.example)
 
 
-def _comment(text: str) -> list[str]:
+def comment(text: str) -> list[str]:
+    """Return the lines of a comment."""
     return [f"# {line}" for line in wrap(text, _WIDTH - 2, break_long_words=False)]

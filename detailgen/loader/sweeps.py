@@ -67,7 +67,8 @@ def axes_of(
         except _NotAnAxisError as error:
             problems.append(error.problem)
     if len({axis.name for axis in axes}) < len(axes):
-        problems.append(_problem(axes[0].name, "this parameter is named twice", ""))
+        told = "this parameter is named twice"
+        problems.append(_problem(axes[0].name, told, "", "Keep one of the two."))
     places = prod(len(axis.values) for axis in axes)
     if not problems and places > MOST:
         problems.append(_problem(f"{places} places", "too many", f"up to {MOST}"))

@@ -11,6 +11,7 @@ ones first, and none is found by trial. Where no row keeps all, what is in the w
 seam that got furthest is asked half as much, and so on.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import inf
@@ -69,13 +70,27 @@ def lay(asked: Asked) -> tuple[Span, ...]:
         raise ValueError(message)
     if asked.run <= asked.stock:
         return ((0.0, asked.run),)
+    trail: list[_Step] = []
     while True:
-        count, furthest = _reach(asked)
+        count, furthest = _reach(asked, trail)
         if count:
             ends = _ends(asked, count)
             starts = [0.0, *(end - asked.lap for end in ends[:-1])]
             return tuple(zip(starts, ends, strict=True))
-        asked = _eased(asked, furthest)
+        eased = _eased(asked, furthest)
+        del trail[_alike(asked, eased, trail) :]
+        asked = eased
+
+
+def _alike(one: Asked, other: Asked, trail: "Sequence[_Step]") -> int:
+    """Return how many steps of a trail are the same with less asked of seams below."""
+    if replace(one, below=()) != replace(other, below=()):
+        return 0
+    pairs = zip(one.below, other.below, strict=True)
+    freed = min((s.at - s.clear for s, t in pairs if s != t), default=inf)
+    _, longest = _steps(one)
+    ahead = [_first(one)[1], *(step.spans[-1][1] + longest for step in trail if step.spans)]
+    return sum(end < freed - _NEAR for end in ahead[: len(trail)])
 
 
 def _eased(asked: Asked, furthest: float) -> Asked:
@@ -115,21 +130,42 @@ def _first(asked: Asked) -> Span:
     return max(asked.least, asked.first, asked.lap + _NEAR), asked.stock
 
 
-def _reach(asked: Asked) -> tuple[int, float]:
-    """Return how many pieces reach the end; 0 where none do, and the furthest seam."""
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """Where the seam after so many pieces may be."""
+
+    spans: Sequence[Span]
+    furthest: float
+    """Of this seam and those before."""
+    idle: int
+    """How many steps before it got no further."""
+
+
+def _reach(asked: Asked, trail: list[_Step]) -> tuple[int, float]:
+    """Return how many pieces reach the end; 0 where none do, and the furthest seam.
+
+    Args:
+        asked: What is asked.
+        trail: The steps that are known; those that are found are added.
+    """
     shortest, longest = _steps(asked)
     allowed = _allowed(asked)
-    spans = _common([_first(asked)], allowed)
-    furthest, count, idle = 0.0, 1, 0
-    while spans and idle < _IDLE:
-        idle = 0 if spans[-1][1] > furthest + _NEAR else idle + 1
-        furthest = max(furthest, spans[-1][1])
-        count += 1
-        ahead = _joined((low + shortest, high + longest) for low, high in spans)
+    if not trail:
+        trail.append(_step(_common([_first(asked)], allowed), 0.0, 0))
+    while (last := trail[-1]).spans and last.idle < _IDLE:
+        ahead = _joined((low + shortest, high + longest) for low, high in last.spans)
         if any(low - _NEAR <= asked.run <= high + _NEAR for low, high in ahead):
-            return count, furthest
+            return len(trail) + 1, last.furthest
         spans = [s for s in _common(ahead, allowed) if s[0] < asked.run]
-    return 0, furthest
+        trail.append(_step(spans, last.furthest, last.idle))
+    return 0, last.furthest
+
+
+def _step(spans: Sequence[Span], furthest: float, idle: int) -> _Step:
+    if not spans:
+        return _Step(spans, furthest, idle)
+    idle = 0 if spans[-1][1] > furthest + _NEAR else idle + 1
+    return _Step(spans, max(furthest, spans[-1][1]), idle)
 
 
 def _ends(asked: Asked, count: int) -> list[float]:
@@ -153,25 +189,23 @@ def _allowed(asked: Asked) -> list[Span]:
     """Return where seams may fall, the seams below and the corners kept clear."""
     low = asked.low_corner + max(asked.lap, 0.0) if asked.low_corner else -inf
     high = asked.run - asked.high_corner + min(asked.lap, 0.0) if asked.high_corner else inf
-    spans = [(low, high)] if low <= high else []
-    for seam in asked.below:
-        if seam.clear:
-            spans = [
-                part
-                for a, b in spans
-                for part in (
-                    (a, min(b, seam.at - seam.clear)),
-                    (max(a, seam.at + seam.clear), b),
-                )
-                if part[0] <= part[1]
-            ]
-    return spans
+    kept = sorted((s.at - s.clear, s.at + s.clear) for s in asked.below if s.clear)
+    spans: list[Span] = []
+    for start, end in kept:
+        if low <= min(start, high):
+            spans.append((low, min(start, high)))
+        low = max(low, end)
+    return [*spans, (low, high)] if low <= high else spans
 
 
 def _common(one: Iterable[Span], other: Sequence[Span]) -> list[Span]:
-    """Return what two sets of spans share, in order."""
-    both = ((max(a, c), min(b, d)) for a, b in one for c, d in other)
-    # those that touch but for rounding share a place
+    """Return what two sets of spans share, in order; those of the other are in order."""
+    starts, ends = [a for a, _ in other], [b for _, b in other]
+    both: list[Span] = []
+    for a, b in one:
+        # those that touch but for rounding share a place
+        first, last = bisect_left(ends, a - _NEAR), bisect_right(starts, b + _NEAR)
+        both += [(max(a, c), min(b, d)) for c, d in other[first:last]]
     return _joined((min(a, b), b) for a, b in both if a <= b + _NEAR)
 
 

@@ -241,7 +241,9 @@ def _sheets_needed(board: Board, columns: list[Column], texts: _Texts) -> tuple[
     count, left = 1, _filled(board, columns, texts)[1]
     torn = bool(left.wide)
     while left:
+        before = left
         count, left = count + 1, _filled(board, board.text_columns(), left)[1]
+        assert left != before, "no text is taller than a sheet"
     return count, torn
 
 

@@ -181,7 +181,7 @@ def test_the_contracts_keep_every_module_of_a_step_apart(folder):
 
 
 def test_every_test_folder_mirrors_the_package_or_is_a_kind_of_test():
-    kinds = {"architecture", "benchmarks", "golden", "properties", "validation"}
+    kinds = {"architecture", "benchmarks", "golden", "hard", "properties", "validation"}
     parts = {p.stem for p in PACKAGE.iterdir()} | kinds
     folders = {
         p.name for p in (ROOT / "tests").iterdir() if p.is_dir() and p.name[0] not in "._"

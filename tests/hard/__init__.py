@@ -1,0 +1,1 @@
+"""Malformed and extreme inputs: how they are made, run and judged."""
