@@ -51,6 +51,7 @@ class Role(StrEnum):
     FILLER = "compressible filler"
     BARRIER = "flexible barrier"
     JOINT_COVER = "joint cover"
+    PLUG = "plug"
 
 
 SHEETS = frozenset({
@@ -77,6 +78,8 @@ METALS = frozenset({
     Role.LINER,
 })
 WOOD = frozenset({Role.NAILER, Role.SHIM, Role.BLOCKING})
+TOOLS = frozenset({Role.PLUG})
+"""What is taken out again before the work is finished, and not bought for it."""
 
 
 class Bond(StrEnum):

@@ -14,13 +14,14 @@ from detailgen.flat import FlatPiece
 from detailgen.folding import Face
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.joints import clip_joint
-from detailgen.roles import ADHERED, METALS, RIGHT, SHEETS, WOOD, Bond, Method, Role
+from detailgen.roles import ADHERED, METALS, RIGHT, SHEETS, TOOLS, WOOD, Bond, Method, Role
 
 __all__ = [
     "ADHERED",
     "METALS",
     "RIGHT",
     "SHEETS",
+    "TOOLS",
     "TRUE_SIZE",
     "WOOD",
     "Axis",
@@ -69,6 +70,8 @@ class Body:
     """Note on how it is fixed, printed with the callout."""
     by_others: bool = False
     """It comes with what others set, as the flange of a unit does, and is not bought."""
+    until: int = 0
+    """Number of the stage that takes it out again; 0 for what stays."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,6 +332,8 @@ class LayeredSection:
     by_the_piece: bool = False
     """It stands by itself, as a drain does, and is counted by its plan; else it is what it
     is all along an edge, a wall or a joint."""
+    passing: tuple[Body, ...] = ()
+    """What stands for some stages only: no part of what is checked, counted or finished."""
 
     def face(self, face_id: str) -> Face | None:
         """Return the face with this id, or None."""

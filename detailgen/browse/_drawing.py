@@ -26,7 +26,7 @@ _BONDS: Final = {Bond.DRY: "dry", Bond.CEMENT: "bed"}
 def groups_of(section: LayeredSection) -> dict[str, list[Body]]:
     """Return the bodies of a section by name: both halves of a thing are one."""
     found: dict[str, list[Body]] = {}
-    for body in section.bodies:
+    for body in (*section.bodies, *section.passing):
         found.setdefault(body.name, []).append(body)
     return found
 
@@ -71,7 +71,8 @@ def drawing(
 
 def _order(drawn: LayeredSection) -> list[Body]:
     """Return the bodies as they are painted: fasteners last, so that nothing hides them."""
-    return sorted(drawn.bodies, key=lambda b: b.role is Role.FASTENER)
+    every = (*drawn.bodies, *drawn.passing)
+    return sorted(every, key=lambda b: b.role is Role.FASTENER)
 
 
 def _body(request: SheetRequest, body: Body, group: str) -> str:
@@ -90,12 +91,14 @@ def _body(request: SheetRequest, body: Body, group: str) -> str:
             for name in hatch_names(pattern)
         ]
     role = body.role.value.replace(" ", "-")
+    passing = {"data_u": str(body.until)} if body.until else {}
     return tag(
         "g",
         f"{tag('title', text(body.name))}{''.join(inner)}",
         class_=f"b l-{layer_of(body.role)} r-{role} m-{material.family}",
         data_s=str(body.stage),
         data_b=group,
+        **passing,
     )
 
 
@@ -132,7 +135,7 @@ def patterns_used(requests: Sequence[SheetRequest]) -> list[str]:
     """Return the names of the hatch patterns that some conditions use, in order."""
     used: set[str] = set()
     for request in requests:
-        for body in request.section.bodies:
+        for body in (*request.section.bodies, *request.section.passing):
             material = request.catalog.material(body.material)
             if material.pattern and not crossed(body, material):
                 used.add(material.pattern)

@@ -130,6 +130,8 @@ def _part(request: SheetRequest, bodies: Sequence[Body], stages: Mapping[int, st
     when = (
         f"Built in stage {body.stage}, {stage}." if stage else "There before work starts."
     )
+    if body.until:
+        when = f"{when} Taken out in stage {body.until}, {stages[body.until]}."
     return "".join([*said, tag("p", text(when))])
 
 

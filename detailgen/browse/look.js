@@ -23,9 +23,10 @@
     const now = stageOf(article), last = Number(article.dataset.last), done = now === last;
     const lit = new Set(words(article.dataset.lit));
     for (const group of all(article, ".b")) {
-      const at = Number(group.dataset.s);
-      group.toggleAttribute("hidden", at > now);
-      group.style.display = at > now ? "none" : "";
+      const at = Number(group.dataset.s), until = Number(group.dataset.u || 0);
+      const gone = at > now || (until > 0 && until <= now);
+      group.toggleAttribute("hidden", gone);
+      group.style.display = gone ? "none" : until ? "inline" : "";
       group.classList.toggle("quiet", !done && at < now);
       group.classList.toggle("lit", lit.has(group.dataset.b));
     }

@@ -23,6 +23,7 @@ from detailgen.conditions._condition import Condition, Impossible, Site
 from detailgen.conditions._drain_ground import drain_ground
 from detailgen.conditions._drain_parameters import DrainParameters, DrainSizes
 from detailgen.conditions._drain_plan import drain_plan
+from detailgen.conditions._drain_plug import plug_of
 from detailgen.conditions._drain_section import NEVER_IDLE, drain_gauges, drain_section
 from detailgen.conditions._drain_sheets import DrainSheets
 from detailgen.conditions._drain_words import clad_stages
@@ -128,17 +129,20 @@ def build(p: DeepDrain, site: Site) -> LayeredSection:
     strainer = shared.strainer_sizes(p, s, site)
     notes = [*half.notes, *_notes(s, c, site), slot_note(strainer)]
     plan = drain_plan(s, strainer, clad_parts(s, c))
+    order = clad_stages(
+        site.roof.adhesion,
+        lead=s.metal.startswith("lead"),
+        plug=p.plug,
+        sump=bool(s.taper),
+        cement=c.cement,
+    )
+    level = sheets.ground.rim_level
     return replace(
         both_sides(half),
         variant=f"{p.clad}, {_bond(p, site)}, {half.variant}",
         gauges=(*drain_gauges(s, site), *_gauges(c, site)),
-        stages=clad_stages(
-            site.roof.adhesion,
-            lead=s.metal.startswith("lead"),
-            plug=p.plug,
-            sump=bool(s.taper),
-            cement=c.cement,
-        ),
+        stages=order,
+        passing=plug_of(s, site, level, order) if p.plug else (),
         layouts=(with_clad(plan, s, c),),
         never_idle=NEVER_IDLE,
         notes=tuple(notes),

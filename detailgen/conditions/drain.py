@@ -28,6 +28,7 @@ from detailgen.conditions._drain_parameters import (
     taken,
 )
 from detailgen.conditions._drain_plan import drain_plan
+from detailgen.conditions._drain_plug import plug_of
 from detailgen.conditions._drain_section import NEVER_IDLE, drain_gauges, drain_section
 from detailgen.conditions._drain_sheets import DrainSheets
 from detailgen.conditions._drain_words import stages
@@ -52,10 +53,12 @@ def build(p: Drain, site: Site) -> LayeredSection:
     half = drain_section("drain", s, sheets)
     strainer = strainer_sizes(p, s, site)
     lead = s.metal.startswith("lead")
+    order = stages(site.roof.adhesion, lead=lead, plug=p.plug, sump=bool(s.taper))
     return replace(
         both_sides(half),
         gauges=drain_gauges(s, site),
-        stages=stages(site.roof.adhesion, lead=lead, plug=p.plug, sump=bool(s.taper)),
+        stages=order,
+        passing=plug_of(s, site, ground.rim_level, order) if p.plug else (),
         layouts=(drain_plan(s, strainer),),
         notes=(*half.notes, slot_note(strainer)),
         never_idle=NEVER_IDLE,

@@ -6,7 +6,7 @@ from typing import Final
 from detailgen.catalog import Catalog, Scale
 from detailgen.geometry.regions import outline, vertices
 from detailgen.geometry.views import band
-from detailgen.lessons.step import Step, is_stuck
+from detailgen.lessons.step import Step, is_stuck, standing
 from detailgen.scene import Hatch, Item, Path
 from detailgen.section import METALS, SHEETS, Bond, LayeredSection, Role
 from detailgen.sheet.bodies import (
@@ -29,6 +29,8 @@ NEW_SHEET: Final = (140, 140, 140)
 _PALE_SHEET: Final = (232, 232, 232)
 _PALE_METAL: Final = (205, 205, 205)
 _PALE: Final = (250, 250, 250)
+_GONE: Final = "beyond"
+"""Layer of the outline of what a stage takes out, crossed through."""
 
 
 def stage_figure(
@@ -54,8 +56,9 @@ def stage_items(
 ) -> list[Item]:
     """Return what a panel draws of a section at a stage, in drawing order."""
     built = drawn.at_stage(number)
+    passing = standing(drawn, number)
     items: list[Item] = []
-    for body in built.bodies:
+    for body in (*built.bodies, *passing):
         if body.stage < number:
             ring, inner = rings_of(body.region)
             fill = (
@@ -66,11 +69,12 @@ def stage_items(
                 else _PALE
             )
             items.append(Path(ring, "quiet", True, inner, fill, tag=body.id))
-    fresh = tuple(b for b in built.bodies if b.stage == number)
+    fresh = tuple(b for b in (*built.bodies, *passing) if b.stage == number)
     solid = replace(built, bodies=fresh, joints=(), coats=(), breaks=())
     nails = tuple(b for b in fresh if b.role is Role.FASTENER)
     rest = tuple(b for b in fresh if b.role is not Role.FASTENER)
     items += map(_loud, body_items(replace(solid, bodies=rest), catalog, factor))
+    items += _taken_out(drawn, number)
     items += bond_marks(built, number, factor)
     coats = tuple(c for c in built.coats if c.stage == number)
     items += coat_lines(replace(built, coats=coats), factor)
@@ -78,6 +82,20 @@ def stage_items(
     for line in built.breaks:
         for stretch in broken_stretches(built, line):
             items += break_line(stretch, factor)
+    return items
+
+
+def _taken_out(drawn: LayeredSection, number: int) -> list[Item]:
+    """Return the outline of what comes out in a stage, with a cross through it."""
+    items: list[Item] = []
+    for body in drawn.passing:
+        if body.until == number:
+            x0, y0, x1, y1 = (float(v) for v in body.region.bounds)
+            items.append(Path(rings_of(body.region)[0], _GONE, True, tag=body.id))
+            items += [
+                Path(line, _GONE, tag=body.id)
+                for line in (((x0, y0), (x1, y1)), ((x0, y1), (x1, y0)))
+            ]
     return items
 
 
@@ -111,7 +129,7 @@ def key_of_panels(
 ) -> list[Swatch]:
     """Return the legend of the panels: new and quiet, and the marks that they have."""
     built = tuple(b for b in drawn.bodies if b.stage and b.role not in SHEETS)
-    solid = replace(drawn, bodies=built, joints=(), coats=())
+    solid = replace(drawn, bodies=(*built, *drawn.passing), joints=(), coats=())
     used = {i.layer for f in figures for i in f.items if not isinstance(i, Hatch)}
     rows = [
         Swatch("New sheet in this stage", "area", NEW_SHEET, layer="sheet"),
@@ -120,6 +138,7 @@ def key_of_panels(
         Swatch("Set in cement in this stage", "line", layer="bedded"),
         Swatch("Laid dry, not stuck", "dry", layer="hidden"),
         Swatch("Primer or prepared surface", "coat", layer="coat"),
+        Swatch("Taken out in this stage", "area", layer=_GONE, crossed=True),
     ]
     always = {"sheet", "quiet"}
     shown = [row for row in rows if row.layer in used | always]

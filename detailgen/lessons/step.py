@@ -20,6 +20,8 @@ _HELD: Final = {
     Bond.SEALED: "sealed to",
 }
 """How a joint reads before the name of what a body lies on."""
+_HELD_BARE: Final = {how: how.rpartition(" ")[0] for how in _HELD.values()}
+"""The same without such a name."""
 WAYS: Final = {
     Bond.TORCHED: "torch",
     Bond.HOT_ASPHALT: "hot asphalt",
@@ -37,7 +39,9 @@ class Step:
 
     stage: Stage
     bodies: tuple[Body, ...]
-    """Built in it."""
+    """Built in it, with what stands for some stages only."""
+    taken_out: tuple[Body, ...]
+    """What has stood for some stages and comes out in it."""
     coats: tuple[Coat, ...]
     joints: tuple[Joint, ...]
     """Made in it."""
@@ -68,7 +72,9 @@ def steps_of(
     told: dict[str, int] = {}
     made: list[Step] = []
     for stage in section.stages:
-        bodies = tuple(b for b in section.bodies if b.stage == stage.number)
+        every = (*section.bodies, *section.passing)
+        bodies = tuple(b for b in every if b.stage == stage.number)
+        taken_out = tuple(b for b in section.passing if b.until == stage.number)
         coats = tuple(c for c in section.coats if c.stage == stage.number)
         joints = _new_joints(section, stage)
         ways = [w for bond, w in WAYS.items() if any(j.bond is bond for j in joints)]
@@ -78,10 +84,11 @@ def steps_of(
             Step(
                 stage,
                 bodies,
+                taken_out,
                 coats,
                 joints,
                 tuple(held(section, bodies, joints)),
-                tuple(_looks(catalog, bodies, coats)),
+                tuple(_looks(catalog, bodies, taken_out, coats)),
                 tuple(sorted(rules, key=_weight)),
                 {w: catalog.drafting.signs_of(w) for w in ways if w not in told},
                 {w: told[w] for w in ways if w in told},
@@ -107,9 +114,23 @@ def _weight(finding: Finding) -> tuple[bool, bool]:
     return not failed, finding.severity is not Severity.REQUIRED
 
 
-def _looks(catalog: Catalog, bodies: Sequence[Body], coats: Sequence[Coat]) -> list[str]:
-    """Return what to look at for new parts, each once."""
-    keys = [*(b.role.value for b in bodies), *(COAT for _ in coats)]
+def standing(section: LayeredSection, number: int) -> tuple[Body, ...]:
+    """Return what stands for some stages only, and does at this one."""
+    return tuple(b for b in section.passing if b.stage <= number < b.until)
+
+
+def _looks(
+    catalog: Catalog,
+    bodies: Sequence[Body],
+    taken_out: Sequence[Body],
+    coats: Sequence[Coat],
+) -> list[str]:
+    """Return what to look at for new parts and for what is taken out, each once."""
+    keys = [
+        *(f"{b.role.value} out" for b in taken_out),
+        *(b.role.value for b in bodies),
+        *(COAT for _ in coats),
+    ]
     found = (catalog.drafting.looks.get(key, "") for key in keys)
     return [text for text in dict.fromkeys(found) if text]
 
@@ -123,6 +144,8 @@ def held(
         if body.role in {Role.FASTENER, Role.CEMENT}:
             continue
         ways = told.setdefault(short(body), {})
+        if body.until:
+            ways[body.sticks] = []
         for joint in joints:
             lower = section.body(joint.lower)
             if joint.upper != body.id or lower is None:
@@ -147,7 +170,7 @@ def _under(section: LayeredSection, bed: Body) -> list[Body]:
 
 def _phrase(how: str, on: Sequence[str]) -> str:
     names = [n[:1].lower() + n[1:] for n in dict.fromkeys(on)]
-    return f"{how} {', '.join(names)}" if names else how.rpartition(" ")[0]
+    return f"{how} {', '.join(names)}" if names else _HELD_BARE.get(how, how)
 
 
 def short(body: Body) -> str:

@@ -5,7 +5,7 @@ from typing import Final
 
 from detailgen.catalog import Scale
 from detailgen.flat import FlatPiece
-from detailgen.lettering import wrap
+from detailgen.lettering import text_width, wrap
 from detailgen.scene import Item, Path, Text
 from detailgen.sheet.board import GUTTER, Board, Page
 from detailgen.sheet.figure import Figure, label_of
@@ -30,6 +30,8 @@ from detailgen.units import MM_PER_FOOT
 
 _EACH: Final = 4
 """So many views a sheet holds at least, where there are as many."""
+_SMALL: Final = 16.0
+"""Patterns are drawn smaller than this only where nothing else fits."""
 _ROOM: Final = 8.0
 """White space about a view and its caption, mm."""
 _WIDEST: Final = 300.0
@@ -47,22 +49,26 @@ _Make = Callable[[Scale], Figure]
 def pattern_pages(board: Board) -> list[Page]:
     """Return the sheets with the patterns of a condition; none where it has no pieces.
 
-    All are drawn at one scale, the largest with which they go on few sheets.
+    All are drawn at one scale, the largest with which they go on few sheets; where none of
+    those shows them large enough to be read, they take more sheets.
     """
     request = board.request
     makers = _makers(board)
     if not makers:
         return []
     few = -(-len(makers) // _EACH)
-    best: list[Page] | None = None
+    found: list[list[Page]] = []
     for scale in request.catalog.drafting.scales_of(request.units):
+        if scale.factor > _SMALL and found:
+            break
         pages = _pages(board, [make(scale) for make in makers])
-        if pages is not None and len(pages) <= few:
+        if pages is None:
+            continue
+        if len(pages) <= few:
             return pages
-        if pages is not None and (best is None or len(pages) < len(best)):
-            best = pages
-    assert best is not None, "a pattern fits at some standard scale"
-    return best
+        found.append(pages)
+    assert found, "a pattern fits at some standard scale"
+    return min(found, key=len)
 
 
 def _makers(board: Board) -> list[_Make]:
@@ -133,8 +139,13 @@ def _areas(request: SheetRequest) -> Block:
             if not request.inches:
                 told = f"{area / 1e6:.3f} m²"
             many = "1 piece" if len(pieces) == 1 else f"{len(pieces)} pieces"
-            text = line(f"{name}, {many}", 0.0, -TEXT - 0.5)
-            made.append(Row(PITCH + 1.0, (text, right(told, width, -TEXT - 0.5))))
+            beside = right(told, width, -TEXT - 0.5)
+            room = width - text_width(told, TEXT) - 3.0
+            named = [
+                line(text, 0.0, -TEXT - 0.5 - n * PITCH)
+                for n, text in enumerate(wrap(f"{name}, {many}", room, TEXT))
+            ]
+            made.append(Row(len(named) * PITCH + 1.0, (*named, beside)))
         return made
 
     return Block("NET AREA OF THESE PIECES", rows)

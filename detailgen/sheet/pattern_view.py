@@ -68,8 +68,10 @@ def flat_figure(
     figure = Figure(piece.id, title, scale, box, box)
     figure.items += _drawn(request, piece)
     straight = [m for n in piece.lengths if (m := _measured(request, piece, n))]
-    dims, taken = dimensions(straight, box, factor, SNUG)
     words, arcs = _words(request, piece, factor)
+    # arcs of angles may stand out past the outline
+    arced = [around([(x / factor, y / factor) for x, y in arc.points]) for arc in arcs]
+    dims, taken = dimensions(straight, hull([box, *arced]), factor, SNUG)
     items, beside = pointed(words, box, factor)
     figure.items += [*arcs, *dims, *items]
     figure.box = hull([taken, beside])
@@ -151,10 +153,10 @@ def _on_edge(p: Point, a: Point, b: Point) -> bool:
 
 def _words(
     request: SheetRequest, piece: FlatPiece, factor: float
-) -> tuple[list[Word], list[Item]]:
+) -> tuple[list[Word], list[Path]]:
     """Return what is named beside the pattern, and the arcs of its angles."""
     found: list[Word] = []
-    arcs: list[Item] = []
+    arcs: list[Path] = []
 
     def add(text: str, x: float, y: float) -> None:
         found.append(Word(text, (x / factor, y / factor)))

@@ -13,6 +13,9 @@ from pathlib import Path
 import pypdfium2 as pdfium
 import pytest
 
+from detailgen.classroom import class_page
+from detailgen.loader import job_of
+from detailgen.pipeline import check_job
 from tests.browse.making import hostile_page, page_of, twenty_page
 
 playwright = pytest.importorskip("playwright.sync_api", reason="Playwright is not here")
@@ -104,6 +107,20 @@ def test_the_slider_builds_it_up(opened) -> None:
             == article(page).locator(".where").inner_text()
         )
         assert article(page).locator(".j.stuck.show").count() > 0
+
+
+def test_a_plug_is_seen_until_it_is_taken_out(opened) -> None:
+    job = job_of(
+        '[project]\nname = "Drain"\n[[condition]]\nid = "D1"\nkind = "drain"\n', "job.toml"
+    )
+    with opened(class_page(job, check_job(job))) as page:
+        plug = article(page).locator(".r-plug")
+        slider = article(page).locator(".slider")
+        assert plug.count() == 1
+        last = int(plug.get_attribute("data-u"))
+        for number in range(last + 2):
+            slider.fill(str(number))
+            assert plug.is_visible() == (1 <= number < last)
 
 
 def test_keys_step_through_stages_and_details(opened) -> None:

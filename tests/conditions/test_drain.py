@@ -12,6 +12,7 @@ from detailgen.conditions._drain_parameters import sizes, strainer_sizes
 from detailgen.conditions._strainer import slots_of
 from detailgen.geometry.regions import overlap_area
 from detailgen.section import Bond, Method, Role
+from detailgen.units import inches
 from tests.conditions.building import (
     CATALOG,
     DRAWN_THICK,
@@ -26,6 +27,7 @@ from tests.conditions.building import (
     site,
     upright,
 )
+from tests.sheet.asked import random_requests
 
 KIND = "drain"
 ROOFS = (
@@ -260,3 +262,32 @@ def test_the_order_of_building_ends_with_the_ring_and_the_plug():
     assert all(
         b.stage < last for b in section.bodies if b.role in {Role.STRIP_IN, Role.FINISH_PLY}
     )
+
+
+@pytest.mark.parametrize("kind", ["drain", "deep-drain"])
+def test_the_plug_stands_until_the_last_stage_and_is_no_part_of_the_work(kind):
+    """It fills the outlet, touches nothing but the bowl, and is not finished with."""
+    for request in random_requests(kind, 12, 31):
+        section = request.section
+        told = "Take out the plug" in section.stages[-1].text
+        assert [b.id for b in section.passing] == (["plug"] if told else [])
+        assert section.body("plug") is None
+        drawn = section.at_stage(section.stages[-1].number)
+        assert not drawn.of_role(Role.PLUG)
+        taken = {b for q in request.quantities for b in q.bodies}
+        found = {b for f in request.findings for b in f.bodies}
+        assert "plug" not in taken | found
+        for plug in section.passing:
+            assert (plug.stage, plug.until) == (1, section.stages[-1].number)
+            assert section.of_role(Role.STRAINER)[0].stage == plug.until
+            wide = plug.region.bounds[2] - plug.region.bounds[0]
+            bowl = section.body("bowl").region
+            other = section.body("bowl-right")
+            below = bowl.union(other.region) if other else bowl
+            for body in section.bodies:
+                shared = plug.region.intersection(body.region).area
+                assert shared < 1e-6, body.id
+            walls = plug.region.boundary.intersection(below.boundary).length
+            assert walls == pytest.approx(2.0 * inches(2), abs=0.01)
+            assert wide < 2.0 * inches(6) + 1e-6
+    assert not build(kind, plug=False).passing

@@ -1,10 +1,11 @@
 """Stage sheets and checklists, read back item by item."""
 
-from detailgen.lessons import checklist, stage_sheets
+from detailgen.lessons import checklist, cut_sheets, handout, stage_sheets
 from detailgen.lessons.stage_view import NEW_SHEET, stage_items
 from detailgen.margins import shown_at
 from detailgen.scene import Path, Scene, Text, TitleBlock
 from detailgen.section import SHEETS
+from detailgen.sheet import compose
 from tests.sheet.asked import catalog, typical
 
 
@@ -96,3 +97,34 @@ def test_file_names_of_sheets_do_not_meet() -> None:
     assert len(set(names)) == len(names)
     assert names[0] == "D1-stages-1"
     assert names[-1].startswith("D1-checklist-")
+
+
+def test_a_plug_is_drawn_until_it_is_taken_out_and_crossed_out_then() -> None:
+    section = typical("drain").section
+    numbers = [s.number for s in section.stages]
+    for number in numbers:
+        items = stage_items(section, number, catalog(), 8.0)
+        layers = [i.layer for i in items if isinstance(i, Path) and i.tag == "plug"]
+        if number == numbers[-1]:
+            assert layers == ["beyond"] * 3
+        else:
+            assert layers == ["cut" if number == numbers[0] else "quiet"]
+    told = words(stage_sheets(typical("drain")))
+    assert "Plug, rubber with a grip" in told
+    assert "Taken out in this stage" in told
+    lists = " ".join(words(checklist(typical("drain"), {})))
+    assert "Plug tight all round" in lists
+    assert "Plug and all debris out" in lists
+    assert "Taken out in this stage" not in words(stage_sheets(typical("stack")))
+
+
+def test_a_plug_is_on_no_sheet_of_the_finished_work() -> None:
+    """Not a line of it, nor a word but in the order of building."""
+    request = typical("drain")
+    finished = [*compose(request), *handout(request, ""), *cut_sheets(request)]
+    for scene in finished:
+        for item in (*scene.items, *(i for v in scene.views for i in v.items)):
+            assert getattr(item, "tag", "") != "plug"
+            if isinstance(item, Text):
+                assert item.content != "Plug, rubber with a grip"
+                assert "Plug in the outlet" not in item.content
