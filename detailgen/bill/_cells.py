@@ -27,8 +27,9 @@ _DAY: Final = datetime(2000, 1, 1)  # noqa: DTZ001  (a file depends on its input
 _RULE: Final = {"bottom": 1, "bottom_color": "#C5CCD2", "valign": "top"}
 _KINDS: Final[dict[str, dict[str, Any]]] = {
     "title": {"bold": True, "font_size": 14, "quote_prefix": True},
-    "head": {"bold": True, "bg_color": _HEAD, "text_wrap": True, "border": 1},
-    "label": {"bold": True},
+    "head": {"bold": True, "bg_color": _HEAD, "text_wrap": True, "border": 1}
+    | {"quote_prefix": True},
+    "label": {"bold": True, "quote_prefix": True},
     "text": {"text_wrap": True, "quote_prefix": True} | _RULE,
     "plain": {"quote_prefix": True},
     "note": {"italic": True, "quote_prefix": True},

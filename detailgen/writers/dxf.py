@@ -11,6 +11,7 @@ import io
 import re
 from collections.abc import Generator
 from contextlib import contextmanager
+from math import fsum
 from typing import Final, cast
 
 from ezdxf import options  # pyright: ignore[reportPrivateImportUsage]
@@ -116,7 +117,8 @@ class _Sheet:
         if layer.dash:
             linetype = f"DG-DASH-{number}"
             dashes = [d * self._unit * (-1) ** i for i, d in enumerate(layer.dash)]
-            pattern = [sum(map(abs, dashes)), *dashes]
+            # Not sum(), whose last digit is another from Python 3.12 on.
+            pattern = [fsum(map(abs, dashes)), *dashes]
             self._doc.linetypes.add(linetype, pattern, description="dashes on paper")
         exact = exact_index(layer.colour)
         added = self._doc.layers.add(
