@@ -69,6 +69,14 @@ FOUND = {
         ),
         {2},
     ),
+    "no cement beside a drain": (
+        _job(
+            _NO_LAP.replace(b"outside-corner", b"deep-drain").replace(
+                b"corner_patch_lap_least", b"drain_base_cement_least"
+            )
+        ),
+        {2},
+    ),
     "rows of fasteners without a distance": (_rowed(b"0 in"), {2}),
     "rows of fasteners all but without one": (_rowed(b"0.1 mm"), {2}),
     "rows of fasteners as near as can be": (_rowed(b"2 in"), {0, 1}),
