@@ -67,7 +67,7 @@ class Row:
         shown, own = printable(self.id, 40), printable(key, 40)
         self.problems.append(
             Problem(
-                f"{message} ({shown})",
+                f"{printable(message, 240)} ({shown})",
                 file=printable(str(self.file), 200),
                 line=line_of(self.content, self.id, key),
                 key=f"{shown}.{own}" if key else shown,

@@ -281,6 +281,20 @@ def impossible(p: DrainParameters, site: Site) -> list[Impossible]:
             found.append(Impossible(tuple(keys.split()), message, allowed, mend))
 
     need(
+        inches(30) - 1e-6 <= 2.0 * s.sump <= inches(96) + 1e-6,
+        "sump",
+        "The sump that the rule asks is narrower or wider than can be built.",
+        "30 in to 96 in",
+        "Write the width of the sump, or another value of the rule sump_width_least.",
+    )
+    need(
+        s.base_cement >= inches(0.5),
+        "base_cement",
+        "The cement under the base ply that the rule asks is too narrow to be spread.",
+        "at least 1/2 in",
+        "Write its width, or another value of the rule drain_base_cement_least.",
+    )
+    need(
         s.half >= s.rim + inches(2) - 1e-6,
         "sheet bowl bowl_flange",
         "The square of metal hardly reaches past the bowl's flange.",

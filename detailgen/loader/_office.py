@@ -142,7 +142,7 @@ def office_of(path: Path, catalog: Catalog) -> tuple[Office, Catalog]:
 def _there(path: Path) -> bool:
     """Return whether there is something of this name, of whatever sort."""
     try:
-        return path.exists()
+        return path.exists() and not path.is_dir()
     except (OSError, ValueError):
         return False
 

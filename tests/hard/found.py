@@ -60,6 +60,23 @@ def _rowed(value: bytes) -> Given:
 
 
 FOUND = {
+    "a sump that a rule makes too narrow": (
+        _job(
+            _NO_LAP
+            .replace(b"outside-corner", b"deep-drain")
+            .replace(b"corner_patch_lap_least", b"sump_width_least")
+            .replace(b"0 in", b"8 in")
+        ),
+        {2},
+    ),
+    "no cement beside a drain": (
+        _job(
+            _NO_LAP.replace(b"outside-corner", b"deep-drain").replace(
+                b"corner_patch_lap_least", b"drain_base_cement_least"
+            )
+        ),
+        {2},
+    ),
     "rows of fasteners without a distance": (_rowed(b"0 in"), {2}),
     "rows of fasteners all but without one": (_rowed(b"0.1 mm"), {2}),
     "rows of fasteners as near as can be": (_rowed(b"2 in"), {0, 1}),

@@ -29,7 +29,7 @@ MAY_FAIL = {"check", "water", "mend", "compare"}
 WHOLE_FILE = re.compile(
     "cannot be read|is binary|larger than|this is a folder|not a regular|no such rule set"
     "|is not UTF-8|no data files|there is no .*toml|the logo|has no alternate|is missing$"
-    "|a class finds|more mistakes"
+    "|a class finds|more mistakes|holds tables only"
 )
 """Mistakes that are not on any line."""
 
