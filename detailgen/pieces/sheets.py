@@ -278,18 +278,17 @@ def _cut_from(request: SheetRequest, one: Laid) -> str:
         if course.lap < 0.0
         else "butted"
     )
-    told = f"{course.name}{sides}, {meets}; "
+    told, pieces = f"{course.name}{sides}, {meets}; ", _many(count, "piece")
     if course.way is Way.HUNG:
         each = max(floor(pack.length / high + 1e-6), 1)
         rolls = ceil(count / each)
-        return (
-            f"{told}{count} pieces, {each} from a {pack.name}: {_many(rolls, pack.name)}."
-        )
+        return f"{told}{pieces}, {each} from a {pack.name}: {_many(rolls, pack.name)}."
     if not pack.width:  # bought as bars
-        return f"{told}{count} pieces."
+        return f"{told}{pieces}."
     beside = max(floor(pack.width / high + 1e-6), 1)
     whole = ceil(count / beside)
-    return f"{told}{count} pieces, {beside} beside one another: {_many(whole, pack.name)}."
+    among = f"{beside} beside one another: " if beside > 1 else ""
+    return f"{told}{pieces}, {among}{_many(whole, pack.name)}."
 
 
 def _many(count: int, name: str) -> str:

@@ -29,6 +29,8 @@ _FOOT: Final = 13.0
 """Room under the lowest band for the low point and the dimension, mm."""
 _BREAK: Final = 1.6
 """Half the height of the kink where a stretch goes on in another row, mm."""
+_OFF: Final = 1.0
+"""From a name that is longer than its row to the ends of the line that it parts, mm."""
 _ARROW: Final = 1.8
 """Half the width of the mark of the low point, mm."""
 
@@ -85,7 +87,8 @@ def stretch_figure(
         figure.items += _band(one, stretch, y * factor, factor, units)
         y += one.course.widths[0] / factor + _HEAD
     top = y - _HEAD
-    figure.items += _ends(line, stretch, top, factor)
+    named = [i for i in figure.items if isinstance(i, Text) and i.bold]
+    figure.items += _ends(line, stretch, top, factor, named)
     if stretch.start <= line.low <= stretch.end:
         figure.items += _low_point((line.low - stretch.start) / factor, factor)
     figure.items.append(_dimension(stretch, factor, units))
@@ -218,14 +221,30 @@ def _clear(
     ]
 
 
-def _ends(line: Line, stretch: Stretch, top: float, factor: float) -> list[Item]:
-    """Return a line at each end of the run, and a break where a row goes on."""
+def _ends(
+    line: Line, stretch: Stretch, top: float, factor: float, named: Sequence[Text]
+) -> list[Item]:
+    """Return a line at each end of the run, and a break where a row goes on.
+
+    The line at the right leaves out the names of bands that are longer than the row.
+    """
     items: list[Item] = []
     low, high = (_FOOT - _END) * factor, (top + _END) * factor
     for at, corner in ((0.0, line.left), (line.run, line.right)):
         if stretch.start <= at <= stretch.end:
             x = at - stretch.start
-            items.append(Path(((x, low), (x, high)), "cut"))
+            over = [
+                ((t.at[1] - _OFF * factor), (t.at[1] + (TEXT + _OFF) * factor))
+                for t in named
+                if x > 0.0
+                and t.at[0] + (text_width(t.content, TEXT, bold=True) + _OFF) * factor > x
+            ]
+            levels = [low, *(y for gap in over for y in gap), high]
+            items += [
+                Path(((x, a), (x, b)), "cut")
+                for a, b in zip(levels[::2], levels[1::2], strict=True)
+                if b - a > _OFF * factor
+            ]
             side = 1.0 if at == 0.0 else -1.0
             if corner:
                 foot = x + side * 3.0 * factor

@@ -284,9 +284,9 @@ def test_the_plug_stands_until_the_last_stage_and_is_no_part_of_the_work(kind):
             bowl = section.body("bowl").region
             other = section.body("bowl-right")
             below = bowl.union(other.region) if other else bowl
-            for body in section.bodies:
-                shared = plug.region.intersection(body.region).area
-                assert shared < 1e-6, body.id
+            for one in section.bodies:
+                shared = plug.region.intersection(one.region).area
+                assert shared < 1e-6, one.id
             walls = plug.region.boundary.intersection(below.boundary).length
             assert walls == pytest.approx(2.0 * inches(2), abs=0.01)
             assert wide < 2.0 * inches(6) + 1e-6
