@@ -287,6 +287,8 @@ def _cut_from(request: SheetRequest, one: Laid) -> str:
         return f"{told}{pieces}."
     beside = max(floor(pack.width / high + 1e-6), 1)
     whole = ceil(count / beside)
+    if count <= beside:
+        return f"{told}{pieces} from {_many(whole, pack.name)}."
     among = f"{beside} beside one another: " if beside > 1 else ""
     return f"{told}{pieces}, {among}{_many(whole, pack.name)}."
 

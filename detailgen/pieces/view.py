@@ -80,7 +80,10 @@ def stretch_figure(
     """
     factor = scale.factor
     wide = (stretch.end - stretch.start) / factor
-    box = (-_PAD, 0.0, max(wide, names_width(courses)) + _PAD, height_of(courses, factor))
+    measured = _dimension(stretch, factor, units)
+    side = measured.text_at[0] / factor + text_width(measured.text, TEXT) / 2.0
+    right = max(wide, names_width(courses), side) + _PAD
+    box = (-_PAD, 0.0, right, height_of(courses, factor))
     figure = Figure(f"pieces-{number}", f"PIECES, ROW {number}", scale, box, box)
     y = _FOOT
     for one in courses:
@@ -91,7 +94,7 @@ def stretch_figure(
     figure.items += _ends(line, stretch, top, factor, named)
     if stretch.start <= line.low <= stretch.end:
         figure.items += _low_point((line.low - stretch.start) / factor, factor)
-    figure.items.append(_dimension(stretch, factor, units))
+    figure.items.append(measured)
     return figure
 
 
@@ -166,9 +169,15 @@ def _numbers(
     ]
     clear = _clear(shown, one, stretch, factor)
     items: list[Item] = []
-    for (number, width, _, _), (left, right) in zip(shown, clear, strict=True):
+    starts = [a for _, a, _ in row]
+    for (number, width, _, _), start, (left, right) in zip(
+        shown, starts, clear, strict=True
+    ):
         room = (right - left) / factor - 2 * _PAD
-        if room < 0.0:
+        # of a piece that goes on in another row, the larger part has its number for sure
+        seen = min(start + width, stretch.end) - max(start, stretch.start)
+        lesser = 2.0 * seen < width - 1e-6
+        if room < 0.0 and (lesser or seen < 1e-6):
             continue
         middle = (left + right) / 2.0 - stretch.start
         size = show_length(width, units)
@@ -180,10 +189,10 @@ def _numbers(
         else:
             texts = [number]
         fits = text_width(max(texts, key=len), TEXT) <= room and high >= TEXT + 2 * _PAD
-        start = y / factor + (high - (len(texts) - 1) * PITCH - TEXT) / 2.0
-        base = start if fits else y / factor + high + 1.0
-        if not fits and room + 2 * _PAD < text_width(number, TEXT) / 2.0:
-            continue  # a rest of a piece whose other part is in the next row
+        foot = y / factor + (high - (len(texts) - 1) * PITCH - TEXT) / 2.0
+        base = foot if fits else y / factor + high + 1.0
+        if not fits and lesser and room + 2 * _PAD < text_width(number, TEXT) / 2.0:
+            continue
         texts = texts if fits else [number]
         if not fits:  # a text above its piece stays inside the row
             side = (text_width(number, TEXT) / 2.0 + _BREAK) * factor
@@ -275,6 +284,9 @@ def _dimension(stretch: Stretch, factor: float, units: UnitSystem) -> Dimension:
     length = stretch.end - stretch.start
     level = 3.0 * factor
     text = show_length(length, units)
+    needed = (text_width(text, TEXT) + 2 * _PAD) * factor
+    # beside a short row it stands past the end
+    middle = length / 2.0 if needed <= length else length + needed / 2.0 + 2.0 * factor
     return Dimension(
         (0.0, (_FOOT - _END) * factor),
         (length, (_FOOT - _END) * factor),
@@ -283,7 +295,7 @@ def _dimension(stretch: Stretch, factor: float, units: UnitSystem) -> Dimension:
         text,
         "",
         "",
-        (length / 2.0, level + 1.0 * factor),
+        (middle, level + 1.0 * factor),
         TEXT,
         "dims",
         length,
