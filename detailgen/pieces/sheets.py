@@ -139,6 +139,8 @@ def _rows(board: Board, courses: Sequence[Laid], run: Line, scale: Scale) -> _Pl
         left = (run.run - (rows - 1) * length) / scale.factor
         if left < names_width(courses):  # the last row could not hold the bands' names
             length = ceil(run.run / rows / unit) * unit
+            if (run.run - (rows - 1) * length) / scale.factor < names_width(courses):
+                length = run.run / rows
     stretches: list[Stretch] = []
     at = 0.0
     while at < run.run - 1e-6:

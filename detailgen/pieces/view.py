@@ -90,7 +90,7 @@ def stretch_figure(
         figure.items += _band(one, stretch, y * factor, factor, units)
         y += one.course.widths[0] / factor + _HEAD
     top = y - _HEAD
-    named = [i for i in figure.items if isinstance(i, Text) and i.bold]
+    named = [i for i in figure.items if isinstance(i, Text)]
     figure.items += _ends(line, stretch, top, factor, named)
     if stretch.start <= line.low <= stretch.end:
         figure.items += _low_point((line.low - stretch.start) / factor, factor)
@@ -169,6 +169,7 @@ def _numbers(
     ]
     clear = _clear(shown, one, stretch, factor)
     items: list[Item] = []
+    above = -stretch.end
     starts = [a for _, a, _ in row]
     for (number, width, _, _), start, (left, right) in zip(
         shown, starts, clear, strict=True
@@ -197,6 +198,9 @@ def _numbers(
         if not fits:  # a text above its piece stays inside the row
             side = (text_width(number, TEXT) / 2.0 + _BREAK) * factor
             middle = min(max(middle, side), stretch.end - stretch.start - side)
+            half = text_width(number, TEXT) / 2.0 * factor
+            middle = max(middle, above + _PAD * factor + half)
+            above = middle + half
         items += [
             Text((middle, (base + n * PITCH) * factor), text, TEXT, "text", Align.CENTRE)
             for n, text in enumerate(texts)
@@ -235,7 +239,7 @@ def _ends(
 ) -> list[Item]:
     """Return a line at each end of the run, and a break where a row goes on.
 
-    The line at the right leaves out the names of bands that are longer than the row.
+    The lines leave out what is longer than the row: names of bands, numbers of pieces.
     """
     items: list[Item] = []
     low, high = (_FOOT - _END) * factor, (top + _END) * factor
@@ -245,10 +249,9 @@ def _ends(
             over = [
                 ((t.at[1] - _OFF * factor), (t.at[1] + (TEXT + _OFF) * factor))
                 for t in named
-                if x > 0.0
-                and t.at[0] + (text_width(t.content, TEXT, bold=True) + _OFF) * factor > x
+                if _left(t, factor) - _OFF * factor < x < _right(t, factor) + _OFF * factor
             ]
-            levels = [low, *(y for gap in over for y in gap), high]
+            levels = [low, *(y for gap in sorted(over) for y in gap), high]
             items += [
                 Path(((x, a), (x, b)), "cut")
                 for a, b in zip(levels[::2], levels[1::2], strict=True)
@@ -271,6 +274,15 @@ def _ends(
             )  # fmt: skip
             items.append(Path(points, "break"))
     return items
+
+
+def _left(text: Text, factor: float) -> float:
+    wide = text_width(text.content, TEXT, bold=text.bold) * factor
+    return text.at[0] - (wide / 2.0 if text.align is Align.CENTRE else 0.0)
+
+
+def _right(text: Text, factor: float) -> float:
+    return _left(text, factor) + text_width(text.content, TEXT, bold=text.bold) * factor
 
 
 def _low_point(x: float, factor: float) -> list[Item]:
