@@ -119,7 +119,9 @@ def _plan(board: Board, courses: Sequence[Laid], run: Line) -> _Plan:
         if plan is None:
             continue
         sheets = ceil(len(plan.stretches) / plan.count)
-        legible = narrowest / scale.factor >= need
+        shortest = min(s.end - s.start for s in plan.stretches)
+        named = len(plan.stretches) == 1 or shortest / scale.factor >= names_width(courses)
+        legible = narrowest / scale.factor >= need and named
         if sheets <= _SHEETS and legible:
             return plan
         found.append((not legible, sheets, plan))

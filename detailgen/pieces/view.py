@@ -5,7 +5,7 @@ as seen from the roof. A piece's hidden edge is dashed under the piece that laps
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -168,8 +168,7 @@ def _numbers(
         (number, b - a, max(a, stretch.start), min(b, stretch.end)) for number, a, b in row
     ]
     clear = _clear(shown, one, stretch, factor)
-    items: list[Item] = []
-    above = -stretch.end
+    items: list[Text] = []
     starts = [a for _, a, _ in row]
     for (number, width, _, _), start, (left, right) in zip(
         shown, starts, clear, strict=True
@@ -198,14 +197,34 @@ def _numbers(
         if not fits:  # a text above its piece stays inside the row
             side = (text_width(number, TEXT) / 2.0 + _BREAK) * factor
             middle = min(max(middle, side), stretch.end - stretch.start - side)
-            half = text_width(number, TEXT) / 2.0 * factor
-            middle = max(middle, above + _PAD * factor + half)
-            above = middle + half
         items += [
             Text((middle, (base + n * PITCH) * factor), text, TEXT, "text", Align.CENTRE)
             for n, text in enumerate(texts)
         ]
-    return items
+    return _parted(items, y + high * factor, stretch.end - stretch.start, factor)
+
+
+def _parted(
+    texts: Sequence[Text], level: float, length: float, factor: float
+) -> list[Item]:
+    """Return texts of which those above a level are moved along, so that none touch."""
+    above = [t for t in texts if t.at[1] > level]
+    wide = [text_width(t.content, TEXT) * factor for t in above]
+    ends = [t.at[0] + w / 2.0 for t, w in zip(above, wide, strict=True)]
+    gap = _PAD * factor
+    for n in range(1, len(ends)):
+        ends[n] = max(ends[n], ends[n - 1] + gap + wide[n])
+    last = length - _BREAK * factor
+    for n in reversed(range(len(ends))):
+        if last < wide[n]:  # a row that is shorter than its numbers
+            break
+        ends[n] = min(ends[n], last)
+        last = ends[n] - wide[n] - gap
+    moved = {
+        id(t): replace(t, at=(end - w / 2.0, t.at[1]))
+        for t, w, end in zip(above, wide, ends, strict=True)
+    }
+    return [moved.get(id(t), t) for t in texts]
 
 
 def _clear(
