@@ -24,6 +24,8 @@ from detailgen.sheet.thickening import thickened, thickness_note
 
 _NARROWEST: Final = 72.0
 """Least width of a panel, mm."""
+_WIDEST: Final = 140.0
+"""Most width of a caption beside its panel, mm: longer lines are hard to follow."""
 _SMALL: Final = 16.0
 """Panels are drawn smaller than this only where nothing else fits."""
 _PER_FACTOR: Final = 0.3
@@ -39,6 +41,8 @@ class _Plan:
     """How panels are set: how many beside one another, at which scale, on which sheets."""
 
     columns: int
+    beside: bool
+    """Whether captions stand beside panels that are one under another."""
     scale: Scale
     drawn: LayeredSection
     """The finished section, thin things thickened for the scale."""
@@ -86,18 +90,26 @@ def _plan(board: Board, steps: Sequence[Step]) -> _Plan:
     ]
     for count in range(1, max(2, int((board.rest + GUTTER) / (_NARROWEST + GUTTER))) + 1):
         width = panel_width(board, count)
-        heights = [
-            sum(r.height for r in caption_rows(s, width, request.units)) for s in steps
-        ]
+        heights = _heights(steps, width, request)
         for scale, drawn in scales:
             box = _panel_box(drawn, scale)
             wide, high = box[2] - box[0], box[3] - box[1]
-            if wide > width or high + _UNDER + max(heights) > top - low:
+            room = width - wide - GUTTER
+            if wide > width or high > top - low:
                 continue
-            rows = _packed(heights, count, high + _UNDER, top - low)
-            cost = len(rows) + _PER_FACTOR * scale.factor
-            small = scale.factor > _SMALL
-            found.append((small, cost, count, _Plan(count, scale, drawn, rows)))
+            whole = [high + _UNDER + h for h in heights]
+            ways = [(False, whole)]
+            if count == 1 and _NARROWEST <= room <= _WIDEST:
+                told = _heights(steps, room, request)
+                ways.append((True, [max(high, h) for h in told]))
+            for beside, tall in ways:
+                if max(tall) > top - low:
+                    continue
+                rows = _packed(tall, count, top - low)
+                cost = len(rows) + _PER_FACTOR * scale.factor
+                small = scale.factor > _SMALL
+                plan = _Plan(count, beside, scale, drawn, rows)
+                found.append((small, cost, count, plan))
     assert found, "a section fits beside its caption at some standard scale"
     return min(found, key=lambda one: one[:3])[3]
 
@@ -113,15 +125,21 @@ def _panel_box(drawn: LayeredSection, scale: Scale) -> Box:
     return x0 - _CLEAR, y0 - _CLEAR, x1 + _CLEAR, y1 + _CLEAR
 
 
+def _heights(steps: Sequence[Step], width: float, request: SheetRequest) -> list[float]:
+    """Return how high the captions are in a width."""
+    rows = (caption_rows(step, width, request.units) for step in steps)
+    return [sum(row.height for row in some) for some in rows]
+
+
 def _packed(
-    heights: Sequence[float], count: int, panel: float, room: float
+    heights: Sequence[float], count: int, room: float
 ) -> tuple[tuple[tuple[int, ...], ...], ...]:
     """Return the steps in rows of `count`, and the rows on sheets."""
     sheets: list[list[tuple[int, ...]]] = [[]]
     left = room
     for first in range(0, len(heights), count):
         row = tuple(range(first, min(first + count, len(heights))))
-        tall = panel + max(heights[i] for i in row) + GAP
+        tall = max(heights[i] for i in row) + GAP
         if sheets[-1] and tall > left + GAP:
             sheets.append([])
             left = room
@@ -147,22 +165,28 @@ def _set_panels(
         low = top
         for place, index in enumerate(row):
             x = x0 + place * (width + GUTTER)
-            left = x + (width - wide) / 2
+            # beside its caption a panel is as wide as what it draws
+            panel = wide if plan.beside else width
+            left = x + (panel - wide) / 2
             figure = figures[index]
             figure.box = frame
             page.views.append(figure.view(left, top - high, pad=0.0))
             ring = (
                 (x, top - high),
-                (x + width, top - high),
-                (x + width, top),
+                (x + panel, top - high),
+                (x + panel, top),
                 (x, top),
             )
             page.items.append(Path(ring, "table", closed=True))
-            y = top - high - _UNDER
-            for one in caption_rows(steps[index], width, board.request.units):
-                page.items += [moved(i, x, y) for i in one.items]
+            y, under = top - high - _UNDER, x
+            room = width
+            if plan.beside:
+                y, under = top, x + panel + GUTTER
+                room = width - panel - GUTTER
+            for one in caption_rows(steps[index], room, board.request.units):
+                page.items += [moved(i, under, y) for i in one.items]
                 y -= one.height
-            low = min(low, y)
+            low = min(low, y, top - high)
         top = low - GAP
     return top
 

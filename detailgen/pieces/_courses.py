@@ -124,7 +124,7 @@ def courses(
         if quantity.measure is not Measure.AREA or not quantity.supplied:
             continue
         course = _course(quantity, body.role, profiles, catalog, rules)
-        if course is None:
+        if course is None or course.widths[0] <= 0.0:  # nothing of it is left to lay
             continue
         letter = _MARKS.get(body.role, _OTHER)
         marks[letter] = marks.get(letter, 0) + 1

@@ -119,7 +119,9 @@ def _plan(board: Board, courses: Sequence[Laid], run: Line) -> _Plan:
         if plan is None:
             continue
         sheets = ceil(len(plan.stretches) / plan.count)
-        legible = narrowest / scale.factor >= need
+        shortest = min(s.end - s.start for s in plan.stretches)
+        named = len(plan.stretches) == 1 or shortest / scale.factor >= names_width(courses)
+        legible = narrowest / scale.factor >= need and named
         if sheets <= _SHEETS and legible:
             return plan
         found.append((not legible, sheets, plan))
@@ -139,6 +141,8 @@ def _rows(board: Board, courses: Sequence[Laid], run: Line, scale: Scale) -> _Pl
         left = (run.run - (rows - 1) * length) / scale.factor
         if left < names_width(courses):  # the last row could not hold the bands' names
             length = ceil(run.run / rows / unit) * unit
+            if (run.run - (rows - 1) * length) / scale.factor < names_width(courses):
+                length = run.run / rows
     stretches: list[Stretch] = []
     at = 0.0
     while at < run.run - 1e-6:
@@ -278,18 +282,19 @@ def _cut_from(request: SheetRequest, one: Laid) -> str:
         if course.lap < 0.0
         else "butted"
     )
-    told = f"{course.name}{sides}, {meets}; "
+    told, pieces = f"{course.name}{sides}, {meets}; ", _many(count, "piece")
     if course.way is Way.HUNG:
         each = max(floor(pack.length / high + 1e-6), 1)
         rolls = ceil(count / each)
-        return (
-            f"{told}{count} pieces, {each} from a {pack.name}: {_many(rolls, pack.name)}."
-        )
+        return f"{told}{pieces}, {each} from a {pack.name}: {_many(rolls, pack.name)}."
     if not pack.width:  # bought as bars
-        return f"{told}{count} pieces."
+        return f"{told}{pieces}."
     beside = max(floor(pack.width / high + 1e-6), 1)
     whole = ceil(count / beside)
-    return f"{told}{count} pieces, {beside} beside one another: {_many(whole, pack.name)}."
+    if count <= beside:
+        return f"{told}{pieces} from {_many(whole, pack.name)}."
+    among = f"{beside} beside one another: " if beside > 1 else ""
+    return f"{told}{pieces}, {among}{_many(whole, pack.name)}."
 
 
 def _many(count: int, name: str) -> str:

@@ -5,7 +5,7 @@ as seen from the roof. A piece's hidden edge is dashed under the piece that laps
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -29,6 +29,8 @@ _FOOT: Final = 13.0
 """Room under the lowest band for the low point and the dimension, mm."""
 _BREAK: Final = 1.6
 """Half the height of the kink where a stretch goes on in another row, mm."""
+_OFF: Final = 1.0
+"""From a name that is longer than its row to the ends of the line that it parts, mm."""
 _ARROW: Final = 1.8
 """Half the width of the mark of the low point, mm."""
 
@@ -78,17 +80,21 @@ def stretch_figure(
     """
     factor = scale.factor
     wide = (stretch.end - stretch.start) / factor
-    box = (-_PAD, 0.0, max(wide, names_width(courses)) + _PAD, height_of(courses, factor))
+    measured = _dimension(stretch, factor, units)
+    side = measured.text_at[0] / factor + text_width(measured.text, TEXT) / 2.0
+    right = max(wide, names_width(courses), side) + _PAD
+    box = (-_PAD, 0.0, right, height_of(courses, factor))
     figure = Figure(f"pieces-{number}", f"PIECES, ROW {number}", scale, box, box)
     y = _FOOT
     for one in courses:
         figure.items += _band(one, stretch, y * factor, factor, units)
         y += one.course.widths[0] / factor + _HEAD
     top = y - _HEAD
-    figure.items += _ends(line, stretch, top, factor)
+    named = [i for i in figure.items if isinstance(i, Text)]
+    figure.items += _ends(line, stretch, top, factor, named)
     if stretch.start <= line.low <= stretch.end:
         figure.items += _low_point((line.low - stretch.start) / factor, factor)
-    figure.items.append(_dimension(stretch, factor, units))
+    figure.items.append(measured)
     return figure
 
 
@@ -162,10 +168,16 @@ def _numbers(
         (number, b - a, max(a, stretch.start), min(b, stretch.end)) for number, a, b in row
     ]
     clear = _clear(shown, one, stretch, factor)
-    items: list[Item] = []
-    for (number, width, _, _), (left, right) in zip(shown, clear, strict=True):
+    items: list[Text] = []
+    starts = [a for _, a, _ in row]
+    for (number, width, _, _), start, (left, right) in zip(
+        shown, starts, clear, strict=True
+    ):
         room = (right - left) / factor - 2 * _PAD
-        if room < 0.0:
+        # of a piece that goes on in another row, the larger part has its number for sure
+        seen = min(start + width, stretch.end) - max(start, stretch.start)
+        lesser = 2.0 * seen < width - 1e-6
+        if room < 0.0 and (lesser or seen < 1e-6):
             continue
         middle = (left + right) / 2.0 - stretch.start
         size = show_length(width, units)
@@ -177,10 +189,10 @@ def _numbers(
         else:
             texts = [number]
         fits = text_width(max(texts, key=len), TEXT) <= room and high >= TEXT + 2 * _PAD
-        start = y / factor + (high - (len(texts) - 1) * PITCH - TEXT) / 2.0
-        base = start if fits else y / factor + high + 1.0
-        if not fits and room + 2 * _PAD < text_width(number, TEXT) / 2.0:
-            continue  # a rest of a piece whose other part is in the next row
+        foot = y / factor + (high - (len(texts) - 1) * PITCH - TEXT) / 2.0
+        base = foot if fits else y / factor + high + 1.0
+        if not fits and lesser and room + 2 * _PAD < text_width(number, TEXT) / 2.0:
+            continue
         texts = texts if fits else [number]
         if not fits:  # a text above its piece stays inside the row
             side = (text_width(number, TEXT) / 2.0 + _BREAK) * factor
@@ -189,7 +201,30 @@ def _numbers(
             Text((middle, (base + n * PITCH) * factor), text, TEXT, "text", Align.CENTRE)
             for n, text in enumerate(texts)
         ]
-    return items
+    return _parted(items, y + high * factor, stretch.end - stretch.start, factor)
+
+
+def _parted(
+    texts: Sequence[Text], level: float, length: float, factor: float
+) -> list[Item]:
+    """Return texts of which those above a level are moved along, so that none touch."""
+    above = [t for t in texts if t.at[1] > level]
+    wide = [text_width(t.content, TEXT) * factor for t in above]
+    ends = [t.at[0] + w / 2.0 for t, w in zip(above, wide, strict=True)]
+    gap = _PAD * factor
+    for n in range(1, len(ends)):
+        ends[n] = max(ends[n], ends[n - 1] + gap + wide[n])
+    last = length - _BREAK * factor
+    for n in reversed(range(len(ends))):
+        if last < wide[n]:  # a row that is shorter than its numbers
+            break
+        ends[n] = min(ends[n], last)
+        last = ends[n] - wide[n] - gap
+    moved = {
+        id(t): replace(t, at=(end - w / 2.0, t.at[1]))
+        for t, w, end in zip(above, wide, ends, strict=True)
+    }
+    return [moved.get(id(t), t) for t in texts]
 
 
 def _clear(
@@ -218,14 +253,29 @@ def _clear(
     ]
 
 
-def _ends(line: Line, stretch: Stretch, top: float, factor: float) -> list[Item]:
-    """Return a line at each end of the run, and a break where a row goes on."""
+def _ends(
+    line: Line, stretch: Stretch, top: float, factor: float, named: Sequence[Text]
+) -> list[Item]:
+    """Return a line at each end of the run, and a break where a row goes on.
+
+    The lines leave out what is longer than the row: names of bands, numbers of pieces.
+    """
     items: list[Item] = []
     low, high = (_FOOT - _END) * factor, (top + _END) * factor
     for at, corner in ((0.0, line.left), (line.run, line.right)):
         if stretch.start <= at <= stretch.end:
             x = at - stretch.start
-            items.append(Path(((x, low), (x, high)), "cut"))
+            over = [
+                ((t.at[1] - _OFF * factor), (t.at[1] + (TEXT + _OFF) * factor))
+                for t in named
+                if _left(t, factor) - _OFF * factor < x < _right(t, factor) + _OFF * factor
+            ]
+            levels = [low, *(y for gap in sorted(over) for y in gap), high]
+            items += [
+                Path(((x, a), (x, b)), "cut")
+                for a, b in zip(levels[::2], levels[1::2], strict=True)
+                if b - a > _OFF * factor
+            ]
             side = 1.0 if at == 0.0 else -1.0
             if corner:
                 foot = x + side * 3.0 * factor
@@ -245,6 +295,15 @@ def _ends(line: Line, stretch: Stretch, top: float, factor: float) -> list[Item]
     return items
 
 
+def _left(text: Text, factor: float) -> float:
+    wide = text_width(text.content, TEXT, bold=text.bold) * factor
+    return text.at[0] - (wide / 2.0 if text.align is Align.CENTRE else 0.0)
+
+
+def _right(text: Text, factor: float) -> float:
+    return _left(text, factor) + text_width(text.content, TEXT, bold=text.bold) * factor
+
+
 def _low_point(x: float, factor: float) -> list[Item]:
     tip, base = (_FOOT - 1.0) * factor, (_FOOT - 1.0 - 2 * _ARROW) * factor
     left, right = (x - _ARROW) * factor, (x + _ARROW) * factor
@@ -256,6 +315,9 @@ def _dimension(stretch: Stretch, factor: float, units: UnitSystem) -> Dimension:
     length = stretch.end - stretch.start
     level = 3.0 * factor
     text = show_length(length, units)
+    needed = (text_width(text, TEXT) + 2 * _PAD) * factor
+    # beside a short row it stands past the end
+    middle = length / 2.0 if needed <= length else length + needed / 2.0 + 2.0 * factor
     return Dimension(
         (0.0, (_FOOT - _END) * factor),
         (length, (_FOOT - _END) * factor),
@@ -264,7 +326,7 @@ def _dimension(stretch: Stretch, factor: float, units: UnitSystem) -> Dimension:
         text,
         "",
         "",
-        (length / 2.0, level + 1.0 * factor),
+        (middle, level + 1.0 * factor),
         TEXT,
         "dims",
         length,
