@@ -27,8 +27,10 @@ except ImportError:  # a system without such locks: nothing is guarded, nothing 
     fcntl = None
 
 _TEMPORARY = ".detailgen-"
-_PATIENCE = 30.0
-"""Seconds to wait for another run that writes into the same folder."""
+_PATIENCE = 300.0
+"""Seconds to wait for another run that makes sheets for the same folder."""
+_SOON = 2.0
+"""After so many seconds it is told that this one waits."""
 
 
 class Staging:
@@ -228,12 +230,16 @@ def _locked(handle: int, folder: Path) -> bool:
         UserError: Another run holds it for too long.
     """
     assert fcntl is not None
-    until = time.monotonic() + _PATIENCE
+    began, told = time.monotonic(), False
     while True:
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
-            if time.monotonic() > until:
+            waited = time.monotonic() - began
+            if waited > _SOON and not told:
+                told = True
+                sys.stderr.write(f"Another run works in {_name(folder)}; waiting for it.\n")
+            if waited > _PATIENCE:
                 message = "another run is writing into this folder"
                 mend = "Wait until it is done, or choose another folder with --out."
                 raise UserError([Problem(message, _name(folder), mend=mend)]) from None
