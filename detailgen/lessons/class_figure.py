@@ -177,8 +177,8 @@ def _column(
         names_at = base.body[0] - OFF - 2 * RADIUS - _BESIDE - width - 1.0
         wide = base.box[2] - min(names_at, base.box[0])
         tall = count * least
-        below = base.body[1] - base.box[1]
-        if wide > room[0] or max(high, tall) + below > room[1]:
+        top = max(base.box[3], base.body[1] + max(high, tall))
+        if wide > room[0] or top - base.box[1] > room[1]:
             continue
         pitch = max(least, high / count)
         x = base.body[0] - OFF

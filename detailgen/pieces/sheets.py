@@ -111,7 +111,7 @@ def _plan(board: Board, courses: Sequence[Laid], run: Line) -> _Plan:
     """Return the largest scale at which the run goes on few sheets."""
     narrowest = min(b - a for one in courses for a, b in one.placed.pieces)
     need = least_scale_width(courses)
-    found: list[tuple[bool, int, _Plan]] = []
+    found: list[tuple[float, bool, int, _Plan]] = []
     for scale in board.request.catalog.drafting.scales_of(board.request.units):
         if scale.factor < _LARGEST:
             continue
@@ -124,9 +124,11 @@ def _plan(board: Board, courses: Sequence[Laid], run: Line) -> _Plan:
         legible = narrowest / scale.factor >= need and named
         if sheets <= _SHEETS and legible:
             return plan
-        found.append((not legible, sheets, plan))
+        # Where no scale holds all numbers, a larger one at least parts them.
+        short = max(0.0, need - narrowest / scale.factor)
+        found.append((short, not legible, sheets, plan))
     assert found, "a row of pieces fits at some standard scale"
-    return min(found, key=lambda one: one[:2])[2]
+    return min(found, key=lambda one: one[:3])[3]
 
 
 def _rows(board: Board, courses: Sequence[Laid], run: Line, scale: Scale) -> _Plan | None:
