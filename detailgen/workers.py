@@ -109,7 +109,7 @@ def _in_small_parts(
     pool = _pool(processes, gc.freeze)
     try:
         parts = (range(n, min(n + size, count)) for n in range(0, count, size))
-        waiting = {pool.submit(_do, part): part for part in parts}
+        waiting = {pool.submit(_do_tidily, part): part for part in parts}
         for future in as_completed(waiting):
             part = waiting.pop(future)
             found |= dict(zip(part, future.result(), strict=True))
@@ -143,6 +143,12 @@ def _end_with(parent: int) -> None:
 
 def _do(part: Sequence[int]) -> Sequence[object]:
     return _given[-1](part)
+
+
+def _do_tidily(part: Sequence[int]) -> Sequence[object]:
+    found = _do(part)
+    gc.collect()  # what one part has left behind is not there while the next is done
+    return found
 
 
 def _cores() -> int:

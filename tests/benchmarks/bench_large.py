@@ -83,17 +83,21 @@ def memory(file: Path, out: Path) -> dict[str, float]:
     """Return the most memory that was held, MB, at each part of a run."""
     run = detailgen("draw", str(file), "--out", str(out), "--fresh")
     found: dict[int, float] = {}
-    most = 0.0
     while run.poll() is None:
-        done = sum(len(files) for _, below, files in os.walk(out) if not below) // FORMATS
-        now = held(run.pid)
-        most = max(most, now)
-        found[done] = max(found.get(done, 0.0), now)
+        done = sum(p.is_file() for p in out.glob(".detailgen-*/*")) // FORMATS
+        found[done] = max(found.get(done, 0.0), held(run.pid))
         time.sleep(0.1)
     sheets = max(found)
-    early = max(mb for done, mb in found.items() if done <= 50)
-    late = max(mb for done, mb in found.items() if 50 < done < sheets - 3)
-    return {"first 50 sheets": early, "the others": late, "the bound set": most}
+    parts = {
+        "until the 50th sheet is written": range(51),
+        "then, up to the 100th": range(51, 101),
+        "of the last 50": range(sheets - 50, sheets - 1),
+        "while the set is bound": range(sheets - 1, sheets + 1),
+    }
+    return {
+        what: max(mb for done, mb in found.items() if done in part)
+        for what, part in parts.items()
+    }
 
 
 def watched(file: Path, out: Path, cache: Path) -> float:
@@ -150,8 +154,14 @@ def main() -> None:
             (f"memory of all processes, {what}", f"{mb:.0f} MB", "")
             for what, mb in held_at.items()
         ]
-        growth = held_at["the others"] - held_at["first 50 sheets"]
-        rows += [("**growth from the 50th sheet to the last**", f"{growth:.0f} MB", "0")]
+        growth = held_at["of the last 50"] - held_at["then, up to the 100th"]
+        rows += [
+            (
+                "**growth from the first hundred sheets to the last fifty**",
+                f"{growth:.0f} MB",
+                "0",
+            )
+        ]
         took(*words, cache=cache)
         same = min(took(*words, cache=cache) for _ in range(2))
         rows += [("nothing changed, drawn again", f"{same:.2f} s", "")]
