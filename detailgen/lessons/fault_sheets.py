@@ -12,7 +12,7 @@ from typing import Final
 from detailgen.finding import Finding, Severity, Unit
 from detailgen.lessons.blind import blind
 from detailgen.lessons.class_pages import Pages, begin
-from detailgen.lessons.class_paper import Kind, class_paper
+from detailgen.lessons.class_paper import ClassPaper, Kind, class_paper
 from detailgen.lessons.class_rows import column_width, columns_for, in_columns, named_cell
 from detailgen.lessons.class_text import (
     BODY,
@@ -70,7 +70,16 @@ class FaultTold:
 
 def fault_scales(request: SheetRequest, paper: str) -> FaultDrawing:
     """Return the drawing of a broken detail, as its paper has it."""
-    return fault_drawing(class_paper(request, paper, Kind("find", "", blanks=True)))
+    return fault_drawing(_drawn_on(lettered(request), paper))
+
+
+def _told_on(number: str) -> str:
+    return f"Find the fault, paper {number}"
+
+
+def _drawn_on(request: SheetRequest, paper: str) -> ClassPaper:
+    """Return the sheet for which all is drawn, its strip as high as on any paper."""
+    return class_paper(request, paper, Kind("find", _told_on("000"), blanks=True))
 
 
 def fault_paper(
@@ -85,10 +94,10 @@ def fault_paper(
         count: How many faults there are.
     """
     request = lettered(request)
-    told = f"Find the fault, paper {number}"
+    told = _told_on(number)
     kind = Kind(f"paper-{number}", told, blanks=True, points=POINTS * count)
     on = class_paper(request, paper, kind)
-    drawing = fault_drawing(on)
+    drawing = fault_drawing(_drawn_on(request, paper))
     scale = drawing.called.figure.scale
     thicker = as_drawn(request.rebuild(thickened(request, scale.factor)))
     views = " Look at every view: the others follow." if drawing.views else ""
@@ -120,17 +129,16 @@ def fault_key(
         faults: What is wrong.
     """
     request = lettered(request)
-    kind = Kind(f"key-{number}", f"Key to paper {number}", blanks=True)
-    on = class_paper(request, paper, kind)
+    kind = Kind(f"key-{number}", f"Key to paper {number}")
     marked = [(LETTERS[n], f.finding) for n, f in enumerate(faults)]
-    drawing = fault_drawing(on, marked)
-    trainer = class_paper(request, paper, Kind(kind.stem, kind.told))
+    drawing = fault_drawing(_drawn_on(request, paper), marked)
+    trainer = class_paper(request, paper, kind)
     told = f"For the trainer. There {_COUNTS[len(faults)]} in this detail."
     pages = begin(trainer, drawing.called.figure, told, told=False)
     for n, fault in enumerate(faults):
         letter = LETTERS[n]
         mark = drawing.marks.get(letter, letter)
-        pages.pour([_told((letter, mark), fault, request, on.width)])
+        pages.pour([_told((letter, mark), fault, request, trainer.width)])
     shown = {f.finding.view for f in faults}
     views = tuple(v for v in drawing.views if v.id in shown)
     _set_views(pages, replace(drawing, views=views))
