@@ -65,7 +65,8 @@ def seen_size(
     """Return how large the largest thing is that differs, mm on paper.
 
     That is the longer side of a patch of pixels; of a row of fasteners, of which only dots
-    are gone, it is by how much the widest gap between two dots has grown.
+    are gone, it is by how much the widest gap between two dots has grown; of an edge under
+    another piece, which is dashed there, how far it has moved.
     """
     x0, y0, x1, y1 = (
         pick(a, b)
@@ -93,7 +94,26 @@ def seen_size(
         )
         for d in (sound, broken)
     )
-    return max(patch, _grown(*(d == 0 for d in dots))) / FINE
+    edges = [_edges(d, view, box, FINE / factor) for d in (sound, broken)]
+    moved = max(_moved(*edges), _moved(*edges[::-1]))
+    return max(patch, _grown(*(d == 0 for d in dots)), moved) / FINE
+
+
+def _edges(
+    section: LayeredSection, view: str, box: tuple[float, float, float, float], by: float
+) -> Any:
+    """Return where a view has edges of pieces: plain ones, and dashed ones under others."""
+    parts = section.layout(view).parts  # type: ignore[union-attr]
+    lines: list[tuple[str, Any, int]] = [("line", p.region.exterior, 0) for p in parts]
+    return np.asarray(_painted(lines, box, by)) == 0
+
+
+def _moved(these: Any, those: Any) -> float:
+    """Return how far the first edges are at the most from the second ones, in pixels."""
+    gone, there = np.argwhere(these & ~those), np.argwhere(those)
+    if not len(gone) or not len(there):
+        return 0.0
+    return float(max(np.hypot(*(there - at).T).min() for at in gone))
 
 
 def _grown(before: Any, after: Any) -> int:
