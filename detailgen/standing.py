@@ -23,16 +23,18 @@ class Standing:
         self._folder, self._store = folder, store
         self._entry = f"standing-{fingerprint(str(folder.absolute()))}"
         known = store.get(self._entry)
-        self._known = cast("dict[str, tuple[_Look, str]]", known) if known else {}
+        self._known: dict[str, tuple[_Look, str]] = {}
+        if isinstance(known, dict):  # a copy: what the store has at hand is not changed
+            self._known |= cast("dict[str, tuple[_Look, str]]", known)
 
     def sum_at(self, name: str) -> str | None:
         """Return the check sum of a plain file by its path in the folder; None for none."""
         path = self._folder / PurePosixPath(name)
+        if (look := _look(path)) is None:
+            return None
+        if (known := self._known.get(name)) and known[0] == look:
+            return known[1]
         try:
-            if (look := _look(path)) is None:
-                return None
-            if (known := self._known.get(name)) and known[0] == look:
-                return known[1]
             found = sum_of(path.read_bytes())
         except OSError:
             return None
@@ -48,7 +50,11 @@ class Standing:
 
 
 def _look(path: Path) -> _Look | None:
-    about = path.lstat()
+    """Return how a plain file looks from outside; None for no such file."""
+    try:
+        about = path.lstat()
+    except OSError:
+        return None
     if not stat.S_ISREG(about.st_mode):
         return None
     return about.st_size, about.st_mtime_ns, about.st_ctime_ns, about.st_ino
