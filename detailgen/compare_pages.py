@@ -1,6 +1,7 @@
 """What the command line tells of two versions of a job: tables, and JSON."""
 
 from collections.abc import Iterable, Sequence
+from math import fsum
 from typing import Final
 
 from rich.console import Group
@@ -191,7 +192,7 @@ def _totals(found: Comparison, shown: Shown) -> Table:
 
 
 def _sum(totals: Iterable[Total]) -> float:
-    return sum(t.cost for t in totals if t.cost is not None)
+    return fsum(t.cost for t in totals if t.cost is not None)
 
 
 def _moved(pair: Sequence[float | None], factor: float) -> list[str]:

@@ -8,7 +8,7 @@ what its coordinates start from.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
-from math import acos, degrees, dist
+from math import acos, degrees, dist, fsum
 
 from detailgen.geometry import Point
 
@@ -156,7 +156,7 @@ class FlatPiece:
     @property
     def area(self) -> float:
         """Area of the sheet that is left after cutting, mm2."""
-        return ring_area(self.outline) - sum(abs(ring_area(h)) for h in self.holes)
+        return ring_area(self.outline) - fsum(abs(ring_area(h)) for h in self.holes)
 
     @property
     def size(self) -> tuple[float, float]:
@@ -202,7 +202,7 @@ class FlatPiece:
 def ring_area(ring: Sequence[Point]) -> float:
     """Return the area inside a ring, mm2; positive when it runs counter-clockwise."""
     closed = (*ring, *ring[:1])
-    return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(closed)) / 2.0
+    return fsum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(closed)) / 2.0
 
 
 def angle_at(at: Point, first: Point, second: Point) -> float:

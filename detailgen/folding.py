@@ -7,7 +7,7 @@ fold by which it hangs on an earlier one.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import cos, hypot, radians, sin
+from math import cos, fsum, hypot, radians, sin
 
 from detailgen.flat import FlatPiece, Outline
 from detailgen.geometry import Point
@@ -96,8 +96,8 @@ def poses(piece: FlatPiece, faces: Sequence[Face]) -> Mapping[str, Pose]:
         parent, child = fold.panels
         outline = next(p.outline for p in piece.panels if p.id == child)
         (ax, ay), (bx, by) = fold.start, fold.end
-        mx = sum(x for x, _ in outline) / len(outline) - ax
-        my = sum(y for _, y in outline) / len(outline) - ay
+        mx = fsum(x for x, _ in outline) / len(outline) - ax
+        my = fsum(y for _, y in outline) / len(outline) - ay
         left = (bx - ax) * my - (by - ay) * mx > 0.0
         # a valley lifts what is left of the line by a positive turn about it
         turn = fold.turn if left else -fold.turn

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.util import find_spec
 from itertools import pairwise
+from math import fsum
 from pathlib import Path
 from typing import Any, Final, NewType, cast
 
@@ -135,7 +136,7 @@ def top_of(text: str) -> float:
 def _ems(text: str, *, bold: bool) -> float:
     face = _face(bold=bold)
     # A character without a glyph counts as the widest one: its box is never too small.
-    return sum(face.advance.get(char, face.widest) for char in text)
+    return fsum(face.advance.get(char, face.widest) for char in text)
 
 
 def text_width(text: str, height: float, *, bold: bool = False) -> float:

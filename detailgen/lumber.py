@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations_with_replacement
+from math import fsum
 from typing import Final
 
 from detailgen.catalog import Catalog, Material
@@ -38,7 +39,7 @@ class LumberStack:
     @property
     def height(self) -> float:
         """Height of the stack, mm."""
-        return sum(layer.thickness for layer in self.layers)
+        return fsum(layer.thickness for layer in self.layers)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,7 @@ def stack_to(
         *(Layer(names[t].id, names[t].thickness, is_shim=False) for t in below),
         *(Layer(shim_names[t].id, shim_names[t].thickness, is_shim=True) for t in above),
     )
-    residual = sum(layer.thickness for layer in layers) - max(height, 0.0)
+    residual = fsum(layer.thickness for layer in layers) - max(height, 0.0)
     return LumberStack(layers, round(residual, 6))
 
 

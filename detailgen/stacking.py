@@ -9,7 +9,7 @@ surface out. Draping over the steps of earlier sheets comes for free. At the end
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import dist
+from math import dist, fsum
 
 from detailgen.geometry import Line, Point, Region
 from detailgen.geometry.ends import behind, beyond, meeting, onto_upright
@@ -372,7 +372,7 @@ def _runs(points: Sequence[Point], owners: Sequence[str]) -> list[tuple[str, lis
 
 
 def _signed_area(ring: Sequence[Point]) -> float:
-    return sum(
+    return fsum(
         a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, [*ring[1:], ring[0]], strict=True)
     )
 

@@ -1,12 +1,18 @@
 """The same bytes whatever stands around the program, in processes of their own."""
 
+import builtins
 import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
+
+from detailgen import workers
+from detailgen.cli import app
 
 ROOT = Path(__file__).parent.parent
 JOB = """
@@ -97,3 +103,30 @@ def test_the_same_bytes_whatever_stands_around(
     assert first
     assert first.keys() == second.keys()
     assert [name for name in first if first[name] != second[name]] == []
+
+
+def test_no_float_is_added_by_sum(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """From Python 3.12 on `sum` rounds floats otherwise; `fsum` is the same everywhere."""
+    seen: dict[str, bool] = {}
+
+    def watched(values: Iterable[object], /, start: object = 0) -> object:
+        total = plain(values, start)  # pyright: ignore[reportArgumentType, reportCallIssue]
+        code = sys._getframe(1).f_code
+        if "/detailgen/" in code.co_filename:
+            place = f"{code.co_filename}:{code.co_name}"
+            seen[place] = seen.get(place, False) or isinstance(total, float)
+        return total
+
+    plain = builtins.sum
+    monkeypatch.setattr(builtins, "sum", watched)
+    monkeypatch.setattr(workers, "_cores", lambda: 1)
+    monkeypatch.chdir(tmp_path)
+    kinds = ("wall", "drain", "roof-edge", "outside-corner")
+    rows = [f'[[condition]]\nid = "{k}"\nkind = "{k}"\nlength = "40 ft"\n' for k in kinds]
+    job = "".join(['[project]\nname = "Trial"\n', *rows])
+    Path("job.toml").write_text(job.replace('drain"\nlength = "40 ft"', 'drain"'), "utf-8")
+    for command in ("package", "pieces", "teach"):
+        done = CliRunner().invoke(app, [command, "job.toml", "--out", command])
+        assert done.exit_code == 0, done.output
+    assert len(seen) > 5
+    assert [place for place, is_float in seen.items() if is_float] == []

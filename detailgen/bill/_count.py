@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 from typing import Final
 
 from detailgen.bill._nouns import NO_PRICES, Bill, Counted, Line, Price, Prices, Total
@@ -171,7 +172,7 @@ def _lines(
 
 def _plates(line: Line, quantity: Quantity, stock: Stock) -> Line:
     """Return the plates of a metal: one for every stock length, at its joint or its end."""
-    plate, girth = quantity.cut.plate, sum(quantity.cut.along)
+    plate, girth = quantity.cut.plate, fsum(quantity.cut.along)
     return replace(
         line,
         id=f"{line.id}{PLATES}",
@@ -226,8 +227,8 @@ def _total(
         name=_name(item, stock, lines),
         standard=material.standard if material else "",
         measure=measure,
-        net=sum(line.net for line in lines),
-        gross=sum(line.gross for line in lines),
+        net=fsum(line.net for line in lines),
+        gross=fsum(line.gross for line in lines),
         pack=stock.pack.name,
         holds=holds,
         mass=_mass(stock),

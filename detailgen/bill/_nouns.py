@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import ceil
+from math import ceil, fsum
 from typing import Final
 
 from detailgen.quantity import Measure, Per
@@ -205,12 +205,12 @@ class Bill:
     @property
     def cost(self) -> float:
         """Return what the priced materials cost."""
-        return sum(t.cost for t in self.totals if t.cost is not None)
+        return fsum(t.cost for t in self.totals if t.cost is not None)
 
     @property
     def hours(self) -> float:
         """Return the hours of labour that the price list gives."""
-        return sum(t.hours for t in self.totals if t.hours is not None)
+        return fsum(t.hours for t in self.totals if t.hours is not None)
 
     @property
     def unpriced(self) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
 """What is bought for a quantity: the item, its pack, its lumber, and what is cut off."""
 
 from dataclasses import dataclass
-from math import ceil, floor
+from math import ceil, floor, fsum
 from typing import Final
 
 from detailgen.catalog import Catalog, Material, Pack
@@ -51,7 +51,7 @@ def stock_of(quantity: Quantity, catalog: Catalog) -> Stock:
         offcuts = pack.width / (rip * width)
         measure, factor = Measure.AREA, width / 1000.0
     elif pack.unit == "m" and quantity.measure is Measure.AREA and cut.along:
-        measure, factor = Measure.LENGTH, 1000.0 / (sum(cut.along) / len(cut.along))
+        measure, factor = Measure.LENGTH, 1000.0 / (fsum(cut.along) / len(cut.along))
         offcuts = 1.0
     else:
         measure, factor = quantity.measure, 1.0

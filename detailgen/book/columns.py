@@ -7,7 +7,7 @@ it saves the most lines.
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from math import ceil
+from math import ceil, fsum
 from typing import Final
 
 from detailgen.lettering import letterable, text_width
@@ -104,7 +104,7 @@ def fits(
 ) -> bool:
     """Return whether no word need be broken to set a table."""
     cells = [line for line in lines if isinstance(line, Line)]
-    return sum(_least(columns, cells)) <= width
+    return fsum(_least(columns, cells)) <= width
 
 
 def _wanted(columns: Sequence[Col], cells: Sequence[Line]) -> list[float]:
@@ -132,18 +132,18 @@ def widths_of(
     """Return the widths of columns, the gap behind each within it; together the width."""
     cells = [line for line in lines if isinstance(line, Line)]
     wanted, least = _wanted(columns, cells), _least(columns, cells)
-    if sum(wanted) <= width:
+    if fsum(wanted) <= width:
         return _stretched(columns, wanted, width)
     fitted = list(least)
     needs = [[_wide(c) + GAP for c in one.cells] for one in cells]
-    _shared_out(fitted, wanted, needs, width - sum(least))
-    over = sum(fitted) - width
+    _shared_out(fitted, wanted, needs, width - fsum(least))
+    over = fsum(fitted) - width
     if over <= 0.0:
         return fitted
     # Not even the longest words find room: the longest of them are broken.
     drawn = [any(isinstance(x.cells[n], Picture) for x in cells) for n in range(len(least))]
     fixed = [c.number or c.blank or d for c, d in zip(columns, drawn, strict=True)]
-    room = width - sum(w for w, f in zip(fitted, fixed, strict=True) if f)
+    room = width - fsum(w for w, f in zip(fitted, fixed, strict=True) if f)
     level = _level([w for w, f in zip(fitted, fixed, strict=True) if not f], room)
     return [w if f else min(w, level) for w, f in zip(fitted, fixed, strict=True)]
 
@@ -203,7 +203,7 @@ def _saved(
 
 def _stretched(columns: Sequence[Col], wanted: list[float], width: float) -> list[float]:
     """Return columns as wide together as there is room: blanks grow, else texts."""
-    spare = width - sum(wanted)
+    spare = width - fsum(wanted)
     grows = [n for n, c in enumerate(columns) if c.blank]
     if not grows:
         texts = [n for n, c in enumerate(columns) if not c.number]

@@ -15,6 +15,7 @@ On a narrow page what stands beside the index follows below it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from math import fsum
 from typing import Final
 
 from detailgen.lettering import LINE_PITCH, letterable, text_width, wrap
@@ -134,12 +135,12 @@ def _columns(rows: Sequence[SheetRow], width: float, count: int) -> tuple[float,
         wanted.append(min(widest, _widest(cells)))
         least.append(min(wanted[i], _widest(words)))
     wanted[TITLE_COLUMN] = least[TITLE_COLUMN] = 0.0
-    over = sum(wanted) - width * (1 - TITLE_SHARE)
-    spare = sum(wanted) - sum(least)
+    over = fsum(wanted) - width * (1 - TITLE_SHARE)
+    spare = fsum(wanted) - fsum(least)
     if over > 0 and spare:
         kept = max(0.0, 1 - over / spare)
         wanted = [b + (a - b) * kept for a, b in zip(wanted, least, strict=True)]
-    wanted[TITLE_COLUMN] = width - sum(wanted)
+    wanted[TITLE_COLUMN] = width - fsum(wanted)
     return tuple(wanted)
 
 

@@ -8,7 +8,7 @@ to another page of the book.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from math import ceil
+from math import ceil, fsum
 from typing import Final
 
 from detailgen.book.columns import GAP, Col, Heading, Line, Note, Picture, fits, widths_of
@@ -96,7 +96,7 @@ class _Setting:
         self.columns, self.lines = columns, lines
         self.width, self.least, self.ruled = width, least, ruled
         self.widths = widths_of(columns, lines, width)
-        self.stops = [sum(self.widths[:n]) for n in range(len(columns))]
+        self.stops = [fsum(self.widths[:n]) for n in range(len(columns))]
 
     def head(self) -> list[Row]:
         """Return the row with what the columns are called."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from html import escape
+from math import fsum
 
 from detailgen.catalog import PatternData
 from detailgen.geometry import Point, Region
@@ -62,7 +63,7 @@ def hatch_fills(pattern: PatternData, factor: float) -> str:
     """
     made: list[str] = []
     for name, family in zip(hatch_names(pattern), pattern.families, strict=True):
-        period = sum(abs(part) for part in family.dashes) or 10.0
+        period = fsum(abs(part) for part in family.dashes) or 10.0
         at, strokes = 0.0, ""
         for part in family.dashes or (period,):
             if part >= 0:

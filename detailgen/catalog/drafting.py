@@ -6,6 +6,7 @@ step turns them into what the scene holds.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import fsum
 from pathlib import Path
 from types import MappingProxyType
 from typing import Final
@@ -283,7 +284,7 @@ def _family(row: Row) -> FamilyData:
         origin=(x, y),
         dashes=row.numbers("dashes"),
     )
-    if family.dashes and sum(abs(part) for part in family.dashes) < 0.1:
+    if family.dashes and fsum(abs(part) for part in family.dashes) < 0.1:
         row.complain("dashes", "dashes must have some length together")
     row.asked.add("shift")
     row.done()

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from math import fsum
 from pathlib import Path
 from typing import Final
 
@@ -134,7 +135,7 @@ def _tried(
         fit,
         tuple((needing.row(row), times) for row, times in fit.needs),
         tuple((giving.row(row), times) for row, times in fit.room),
-        sum(materials[m].thickness for m in fit.adds),
+        fsum(materials[m].thickness for m in fit.adds),
     )
 
 
@@ -186,7 +187,7 @@ _BROKEN: Final = frozenset({Verdict.MORE_ROOM, Verdict.NEVER})
 
 
 def _sum(terms: Iterable[tuple[Rule, float]]) -> float:
-    return sum(rule.value * times for rule, times in terms)
+    return fsum(rule.value * times for rule, times in terms)
 
 
 def _shower(rules: Iterable[Rule], places: int = 0) -> Callable[[float], str]:

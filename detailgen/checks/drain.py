@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import hypot, pi
+from math import fsum, hypot, pi
 
 from detailgen.checks._case import Case
 from detailgen.checks._plan import PLAN, box_of, ids_of, least_past, less_of, parts_in_plan
@@ -307,7 +307,7 @@ def closed_strainer(case: Case) -> Verdict:
     if not outlet:
         return Idle("there is no plan of strainer and outlet")
     dome = _is_dome(strainer)
-    area = sum(p.region.area for p in slots) * (_lean(strainer) if dome else 1.0)
+    area = fsum(p.region.area for p in slots) * (_lean(strainer) if dome else 1.0)
     x0, _, x1, _ = box_of(outlet)
     halves = area / (pi * (x1 - x0) ** 2 / 8.0)
     row = "strainer_open_halves_least" if dome else "flat_strainer_open_halves_least"

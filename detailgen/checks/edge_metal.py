@@ -1,6 +1,6 @@
 """Rules on edge metal: its face, cleat and gauge, and the sheets that end at it."""
 
-from math import atan2, degrees, hypot
+from math import atan2, degrees, fsum, hypot
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import EDGE, Idle, Measured, Verdict, rule
@@ -172,7 +172,7 @@ def _bite(case: Case, nail: Body, wood: list[Body]) -> float:
     spans = column_at(
         [case.rings(b) for b in wood], middle, (0.0, 1.0) if upright else (1.0, 0.0)
     )
-    return sum(max(min(high, reach) - max(low, -reach), 0.0) for low, high, _ in spans)
+    return fsum(max(min(high, reach) - max(low, -reach), 0.0) for low, high, _ in spans)
 
 
 # --- the lower end of a face --------------------------------------------------------------

@@ -1,7 +1,7 @@
 """Rules on how thick sheets and metal are."""
 
 from collections.abc import Sequence
-from math import hypot
+from math import fsum, hypot
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import WALL, Idle, Measured, Verdict, rule
@@ -98,7 +98,7 @@ def _thickness(
     spans = sorted(
         (s[1] - s[0], c.width) for c in zone for s in c.spans if case.body_of(s).id in ids
     )
-    half = sum(width for _, width in spans) / 2.0
+    half = fsum(width for _, width in spans) / 2.0
     for thickness, width in spans:
         half -= width
         if half <= 0.0:

@@ -1,5 +1,7 @@
 """Rules on lead: where it is not taken, and that no flame comes near it."""
 
+from math import fsum
+
 from detailgen.checks._case import FLANGED, Case
 from detailgen.checks._plan import POINTS
 from detailgen.checks._rule import FLANGE, NO_LENGTH, Idle, Measured, Verdict, rule
@@ -67,7 +69,7 @@ def flame_on_lead(case: Case) -> Verdict:
     _, joint, lead = max(found, key=lambda f: f[0])
     x0, y0, x1, y1 = joint.line.bounds
     where = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
-    return Measured(sum(f[0] for f in found), where, (joint.upper, lead.id))
+    return Measured(fsum(f[0] for f in found), where, (joint.upper, lead.id))
 
 
 ON_LEAD = 0.1

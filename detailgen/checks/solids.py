@@ -1,6 +1,7 @@
 """Rules on the section as a whole: solids do not overlap, and leave no unmeant pockets."""
 
 from itertools import combinations
+from math import fsum
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import Measured, Verdict, rule
@@ -27,7 +28,7 @@ def solids_overlap(case: Case) -> Verdict:
     """
     bodies = case.section.bodies
     limit = case.rules.value("overlap_most")
-    solids = sum(b.region.area for b in bodies if b.role is not Role.FASTENER)
+    solids = fsum(b.region.area for b in bodies if b.role is not Role.FASTENER)
     excess = max(solids - case.fused.area, 0.0)
     pairs = [
         (i, j)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence, Set
 from itertools import pairwise
+from math import fsum
 
 from detailgen.checks._case import FLANGED, Case
 from detailgen.checks._rule import EDGE, FLANGE, WALL, Idle, Measured, Verdict, rule
@@ -116,7 +117,7 @@ def _open_end(case: Case) -> Iterator[tuple[tuple[str, str], Point]]:
 
 def _stuck(case: Case, these: Set[str], those: Set[str]) -> float:
     """Return along how much bodies are stuck to others, mm."""
-    return sum(
+    return fsum(
         j.line.length
         for j in case.section.joints
         if j.bond in ADHERED

@@ -1,7 +1,7 @@
 """Rules on what the membrane lies on, and on how it may be stuck to it."""
 
 from itertools import pairwise
-from math import atan2, degrees
+from math import atan2, degrees, fsum
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import EDGE, NO_LENGTH, WALL, Idle, Measured, Verdict, rule
@@ -111,7 +111,7 @@ def base_ply_stuck_over_cant(case: Case) -> Verdict:
     toe = case.at("cant.toe")
     where = _middle(stuck[0].line) if stuck else toe
     bodies = tuple(sorted({n for j in joints for n in (j.upper, j.lower)}))
-    return Measured(sum(j.line.length for j in stuck), where, bodies)
+    return Measured(fsum(j.line.length for j in stuck), where, bodies)
 
 
 @rule(
@@ -142,7 +142,7 @@ def base_ply_stuck_over_edge(case: Case) -> Verdict:
     stuck = [(j, b) for j, b in drops if j.bond in ADHERED]
     where = (edge[0], stuck[0][0].line.bounds[1]) if stuck else edge
     return Measured(
-        sum(b for _, b in stuck), where, tuple(sorted({j.upper for j, _ in drops}))
+        fsum(b for _, b in stuck), where, tuple(sorted({j.upper for j, _ in drops}))
     )
 
 
@@ -179,7 +179,7 @@ def flame_on_wood(case: Case) -> Verdict:
     burning = [j for j in laid if j.bond is Bond.TORCHED and _burns(case, j.lower)]
     where = _middle((burning or laid)[0].line)
     bodies = tuple(dict.fromkeys(j.lower for j in burning))
-    return Measured(sum(j.line.length for j in burning), where, bodies)
+    return Measured(fsum(j.line.length for j in burning), where, bodies)
 
 
 def _burns(case: Case, body_id: str) -> bool:

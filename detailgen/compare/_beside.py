@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from detailgen.bill import Total
 from detailgen.compare._counts import total_rows
@@ -118,7 +119,7 @@ class Alternates:
     def hours(self) -> list[float]:
         """Return the hours of labour that a price list gives for each."""
         return [
-            sum(t.hours for t in v.totals if t.hours is not None) for v in self.versions
+            fsum(t.hours for t in v.totals if t.hours is not None) for v in self.versions
         ]
 
     @property
@@ -129,7 +130,7 @@ class Alternates:
 
 def summed(totals: Sequence[Total]) -> float:
     """Return what items cost, as far as somebody gave a price."""
-    return sum(t.cost for t in totals if t.cost is not None)
+    return fsum(t.cost for t in totals if t.cost is not None)
 
 
 def failing(version: Version) -> tuple[int, int, int]:

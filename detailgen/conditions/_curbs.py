@@ -6,6 +6,7 @@ An equipment curb, each half of an expansion joint and a free-standing nailer ar
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from detailgen.conditions._condition import Site
 from detailgen.conditions._ground import WALL_BOARD, Plane, roof_beside
@@ -144,7 +145,7 @@ class Curb:
         """Return how far the sheets at the toe raise the roof, upright."""
         roof = self.site.roof
         plies = (roof.base_ply, roof.base_ply, roof.finish_ply)
-        thick = sum(self.site.catalog.materials[m].thickness for m in plies)
+        thick = fsum(self.site.catalog.materials[m].thickness for m in plies)
         tilt = 0.0 if flat else self.plane.tilt
         return thick * self.site.thickening.sheet * (1.0 + tilt**2) ** 0.5
 

@@ -1,7 +1,7 @@
 """The ground of a drain: deck with its opening, boards with their sump, blocking, bowl."""
 
 from dataclasses import dataclass, replace
-from math import hypot
+from math import fsum, hypot
 
 from detailgen.conditions._condition import Site
 from detailgen.conditions._drain_parameters import WALL, DrainSizes
@@ -62,7 +62,7 @@ class _Ground:
         self.slope = site.roof.slope + s.taper
         self.field_level = self.plane.at(-s.sump)[1]
         self.rim = self.field_level - self.slope * (s.sump - s.rim)
-        self.build_up = sum(site.roof.insulation) + (site.roof.cover_board or 0.0)
+        self.build_up = fsum(site.roof.insulation) + (site.roof.cover_board or 0.0)
         # boards over the deck where the bowl's flange lies, and what the flange leaves
         self.under = self.rim - (self.plane.at(-s.rim)[1] - self.build_up) - WALL
 

@@ -1,5 +1,7 @@
 """What all drains put into their section: dimensions, notes, what must stay dry."""
 
+from math import fsum
+
 from detailgen.conditions._condition import Site
 from detailgen.conditions._drain_parameters import DrainSizes
 from detailgen.conditions._drain_sheets import DrainSheets
@@ -80,7 +82,7 @@ def _notes(s: DrainSizes, site: Site) -> tuple[str, ...]:
     if not s.taper:
         notes.append(
             "No sump: the insulation leaves no room to taper it below the roof's surface."
-            if not site.roof.insulation or sum(site.roof.insulation) < inches(1.5)
+            if not site.roof.insulation or fsum(site.roof.insulation) < inches(1.5)
             else "No sump: the boards run level with the roof to the drain's flange."
         )
     off = abs(s.sump - s.half - s.target)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import ceil, hypot
+from math import ceil, fsum, hypot
 
 from detailgen.conditions._bonds import by_material
 from detailgen.conditions._condition import Site, Thickening
@@ -327,7 +327,7 @@ def nail_rows(s: FlangeSizes) -> list[float]:
 def usual_nail(site: Site, s: FlangeSizes) -> float:
     """Return the length of nail that is taken where the job gives none, mm."""
     sheets = (site.roof.base_ply, "plastic-cement", s.metal)
-    over = sum(site.catalog.materials[m].thickness for m in sheets)
+    over = fsum(site.catalog.materials[m].thickness for m in sheets)
     deepest = max(over + tapered(s, d) for d in nail_rows(s))
     bite = site.rules.value("nail_bite_least")
     return max(inches(1.5), ceil((deepest + bite) / _ROUND - 1e-6) * _ROUND)

@@ -7,7 +7,7 @@ section along the fall differ in the tilt of their roof alone.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot
+from math import fsum, hypot
 
 from detailgen.conditions._bonds import by_material
 from detailgen.conditions._condition import Site, Thickening
@@ -59,7 +59,7 @@ def roof_depth(site: Site) -> float:
     """Return the distance from the top of the boards to the deck's underside, mm."""
     roof = site.roof
     deck = roof.deck_thickness or DECK_THICKNESS[roof.deck]
-    return sum(roof.insulation) + (roof.cover_board or 0.0) + deck
+    return fsum(roof.insulation) + (roof.cover_board or 0.0) + deck
 
 
 def has_boards(site: Site) -> bool:

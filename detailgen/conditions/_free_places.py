@@ -1,7 +1,7 @@
 """From written places to points and stations: what the names of a free section mean."""
 
 from collections.abc import Mapping
-from math import dist
+from math import dist, fsum
 
 from detailgen.conditions._free_words import Coordinate, PlaceModel, Spot
 from detailgen.conditions._ground import Plane
@@ -65,7 +65,7 @@ class Names:
         self, written: Coordinate, axis: int, thick: float = 0.0, x: float = 0.0
     ) -> float:
         """Return a coordinate along an axis, mm; `x` is where the roof plane is taken."""
-        named = sum(times * self.point(name)[axis] for name, times in written.named)
+        named = fsum(times * self.point(name)[axis] for name, times in written.named)
         level = self.plane.at(x)[1] if axis else 0.0
         return written.fixed + written.roof * level + written.thick * thick + named
 

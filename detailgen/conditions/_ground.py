@@ -1,6 +1,7 @@
 """The ground that conditions stand on: deck, boards, and how sheets stick to them."""
 
 from dataclasses import dataclass
+from math import fsum
 
 from detailgen.conditions._condition import Site
 from detailgen.conditions._terminations import BLOCKING, SLOT, Ends
@@ -61,7 +62,7 @@ def roof_beside(site: Site, plane: Plane, x0: float, x1: float, deck_x1: float) 
     roof = site.roof
     bodies: list[Body] = []
     layers = [("insulation-" + str(i + 1), t) for i, t in enumerate(roof.insulation)]
-    build_up = sum(roof.insulation) + (roof.cover_board or 0.0)
+    build_up = fsum(roof.insulation) + (roof.cover_board or 0.0)
     depth = roof.deck_thickness or DECK_THICKNESS[roof.deck]
     deck, hollows = _deck(site, plane, (x0, deck_x1), (-build_up - depth, -build_up))
     bodies.append(deck)

@@ -1,6 +1,7 @@
 """What the sections of all flanged points have in common, once both halves are built."""
 
 from dataclasses import dataclass
+from math import fsum
 
 from detailgen.conditions._condition import Site, Thickening
 from detailgen.conditions._dryness import dry_point
@@ -51,7 +52,7 @@ def point_section(whole: Half, site: Site, what: PointSection) -> LayeredSection
     """Return the section of a flanged point."""
     x0, y0, x1, y1 = what.extent.bounds
     roof = site.roof
-    build_up = sum(roof.insulation) + (roof.cover_board or 0.0)
+    build_up = fsum(roof.insulation) + (roof.cover_board or 0.0)
     depth = build_up + (roof.deck_thickness or DECK_THICKNESS[roof.deck])
     edge = roof.slope * x1
     breaks = [

@@ -1,7 +1,7 @@
 """The open area of a strainer: how many slots it needs, and where they are."""
 
 from dataclasses import dataclass
-from math import ceil, cos, hypot, pi, sin, sqrt
+from math import ceil, cos, fsum, hypot, pi, sin, sqrt
 
 from detailgen.geometry import Region
 from detailgen.geometry.regions import box, polygon
@@ -120,10 +120,10 @@ def _flat(s: StrainerSizes) -> Slots:
     slots: list[Region] = []
     for count in [min(s.slots, room)] if s.slots else range(1, room + 1):
         slots = _across(inner, s.slot, count)
-        if sum(one.area for one in slots) >= s.asked:
+        if fsum(one.area for one in slots) >= s.asked:
             break
     longest = max(one.bounds[2] - one.bounds[0] for one in slots)
-    return Slots(tuple(slots), sum(one.area for one in slots), longest)
+    return Slots(tuple(slots), fsum(one.area for one in slots), longest)
 
 
 def _across(radius: float, slot: float, count: int) -> list[Region]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 
 from detailgen.conditions._condition import Site
 from detailgen.conditions._ground import Plane
@@ -40,7 +41,7 @@ class Sump:
 
 def room_for_sump(site: Site) -> float:
     """Return how deep a sump the insulation has room for, mm."""
-    return max(sum(site.roof.insulation) - LEAVE, 0.0)
+    return max(fsum(site.roof.insulation) - LEAVE, 0.0)
 
 
 def sunken(site: Site, plane: Plane, boards: Sequence[Body], sump: Sump) -> list[Body]:
@@ -61,7 +62,7 @@ def sunken(site: Site, plane: Plane, boards: Sequence[Body], sump: Sump) -> list
     lowest = sump.at(sump.cover_end, -thick)
     room = lowest[1] - plane.at(lowest[0])[1] - _THINNEST
     out: list[Body] = []
-    below = level = -sum(b.thickness for b in boards)
+    below = level = -fsum(b.thickness for b in boards)
     for body in boards:
         level += body.thickness
         if body.role is Role.INSULATION and level <= room:

@@ -1,6 +1,6 @@
 """How high a wall's flashing and strip-in go by default, so that what covers them laps."""
 
-from math import ceil
+from math import ceil, fsum
 
 from detailgen.conditions._condition import Site
 from detailgen.units import inches
@@ -17,7 +17,7 @@ def sheets_at_toe(site: Site) -> float:
     """Return how much the sheets at the toe raise the roof, from which heights count."""
     roof = site.roof
     plies = (roof.base_ply, roof.base_ply, roof.finish_ply)
-    return sum(site.catalog.materials[m].thickness for m in plies)
+    return fsum(site.catalog.materials[m].thickness for m in plies)
 
 
 def hem_floor(site: Site, cant_height: float, drop: float) -> float:

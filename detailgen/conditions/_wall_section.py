@@ -1,5 +1,7 @@
 """The section of a wall base flashing on a cant, in the order in which it is built."""
 
+from math import fsum
+
 from detailgen.conditions._condition import Site
 from detailgen.conditions._coping import coping
 from detailgen.conditions._dryness import dry_wall
@@ -48,7 +50,7 @@ class _Work:
             for m in (site.roof.base_ply, site.roof.base_ply, site.roof.finish_ply)
         ]
         flat = (1.0 + plane.tilt**2) ** 0.5
-        self.datum: Point = (self.toe[0], self.toe[1] + sum(sheets) * flat)
+        self.datum: Point = (self.toe[0], self.toe[1] + fsum(sheets) * flat)
         self.points: dict[str, Point] = {
             "cant.toe": self.toe,
             "cant.top": self.cant_top,

@@ -15,6 +15,7 @@ the room under the counterflashing take that. `flashing_height` is that of the n
 above the finish ply at the toe of the cant, from which `reglet_height` counts, too.
 """
 
+from math import fsum
 from typing import Literal
 
 from detailgen.conditions._condition import Condition, Impossible, Site
@@ -250,7 +251,7 @@ def _sheet_over(p: IndependentWall, site: Site) -> float:
     plies = ["joint-barrier", "flashing-foil"]
     if not _sizes(p, site).foil:
         plies = ["joint-barrier", "flashing-cement", "flashing-granule"]
-    return sum(materials[m].thickness for m in plies)
+    return fsum(materials[m].thickness for m in plies)
 
 
 def _least_reglet(p: IndependentWall, site: Site) -> float:

@@ -15,7 +15,7 @@ the roof) to the raised leg, or on a flush edge to the bend.
 """
 
 from dataclasses import dataclass, replace
-from math import hypot
+from math import fsum, hypot
 from typing import Literal
 
 from detailgen.conditions._bonds import by_material
@@ -198,7 +198,7 @@ _DOWNHILL = {"inward": (0.0, -1.0), "outward": (0.0, 1.0), "along": (1.0, 0.0)}
 def _nailer(p: RoofEdge, site: Site) -> str:
     if p.nailer:
         return p.nailer
-    build_up = sum(site.roof.insulation) + (site.roof.cover_board or 0.0)
+    build_up = fsum(site.roof.insulation) + (site.roof.cover_board or 0.0)
     if build_up >= _LET_IN - 1.0:
         return "stacked"
     if site.roof.deck == "concrete":
@@ -208,7 +208,7 @@ def _nailer(p: RoofEdge, site: Site) -> str:
 
 def _sizes(p: RoofEdge, site: Site) -> _Sizes:
     roof = site.roof
-    build_up = sum(roof.insulation) + (roof.cover_board or 0.0)
+    build_up = fsum(roof.insulation) + (roof.cover_board or 0.0)
     how = _nailer(p, site)
     let_in = _LET_IN if how == "let-in" else 0.0
     stack = (
@@ -217,7 +217,7 @@ def _sizes(p: RoofEdge, site: Site) -> _Sizes:
     flange = site.ruled(p.flange, "flange_width_least")
     room = flange + site.rules.value("nailer_beyond_flange_least")
     width = p.nailer_width or width_for(max(room, inches(5.5)), site.catalog).actual
-    top = sum(layer.thickness for layer in stack.layers)
+    top = fsum(layer.thickness for layer in stack.layers)
     wood = top
     if roof.deck == "wood":
         over = top if stack.layers else build_up

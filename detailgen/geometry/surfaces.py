@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import dist, hypot
+from math import dist, fsum, hypot
 
 from detailgen.geometry import Line, Point
 
@@ -43,7 +43,7 @@ class Surface:
     @property
     def length(self) -> float:
         """Length of the whole surface, mm."""
-        return sum(dist(a, b) for a, b in pairwise(self.points))
+        return fsum(dist(a, b) for a, b in pairwise(self.points))
 
     def at(self, station: float) -> Point:
         """Return the point at a station; stations beyond the ends give the ends."""

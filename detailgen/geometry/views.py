@@ -6,6 +6,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import fsum
 
 import numpy as np
 import shapely
@@ -126,7 +127,7 @@ def film_inside(line: Line, region: Region, depth: float) -> list[Line]:
     for side in (depth, -depth):
         moved = line.offset_curve(side, join_style="mitre")
         kept = lines_in(moved.intersection(region))
-        if sum(g.length for g in kept) > 0.5 * moved.length:
+        if fsum(g.length for g in kept) > 0.5 * moved.length:
             return kept
     return []
 

@@ -6,6 +6,7 @@ column wide.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 from typing import Final
 
 from detailgen.lettering import ASCENT, DESCENT, text_width, top_of, wrap
@@ -154,7 +155,7 @@ def height_of(passage: Passage, width: float) -> float:
     """Return the height of a passage with its heading and its box."""
     head = titled(passage.title, inset(width) if passage.boxed else width).height
     box = 2 * _INSET if passage.boxed else 0.0
-    return head + box + sum(r.height for r in passage.rows)
+    return head + box + fsum(r.height for r in passage.rows)
 
 
 def pour(passages: Sequence[Passage], column: Column) -> list[Passage]:

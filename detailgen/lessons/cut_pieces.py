@@ -6,7 +6,7 @@ from the section, with its folds where the sheet turns.
 """
 
 from itertools import pairwise
-from math import atan2, degrees, dist
+from math import atan2, degrees, dist, fsum
 from typing import Final, cast
 
 from detailgen.flat import FlatPiece, Fold, Panel, TrueLength
@@ -60,7 +60,7 @@ def _of_plan(plan: Layout, part: Part) -> FlatPiece:
     for n, hole in enumerate(holes, 1):
         xs = [x for x, _ in hole]
         left, right = min(xs), max(xs)
-        middle = sum(y for _, y in hole) / len(hole)
+        middle = fsum(y for _, y in hole) / len(hole)
         lengths += [
             TrueLength(f"hole-{n}", (left, middle), (right, middle), "HOLE"),
             TrueLength(f"to-hole-{n}", (x0, middle), (left, middle), "TO HOLE"),
@@ -95,7 +95,7 @@ def _counter(ring: tuple[Point, ...]) -> tuple[Point, ...]:
     """Return a ring that runs counter-clockwise and does not repeat its first point."""
     points = ring[:-1] if ring[0] == ring[-1] else ring
     closed = (*points, points[0])
-    area = sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(closed))
+    area = fsum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(closed))
     return points if area > 0.0 else tuple(reversed(points))
 
 
@@ -145,7 +145,7 @@ def _folds(course: Line) -> tuple[list[float], list[float]]:
     follows the sheet from its first point on.
     """
     points = vertices(cast("Line", course.simplify(_STEPS)))
-    ratio = float(course.length) / sum(dist(a, b) for a, b in pairwise(points))
+    ratio = float(course.length) / fsum(dist(a, b) for a, b in pairwise(points))
     stations: list[float] = []
     turns: list[float] = []
     at = 0.0

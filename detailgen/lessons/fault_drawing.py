@@ -5,7 +5,7 @@ The paper and its key draw the same; on the key a lettered triangle stands at ea
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from math import dist
+from math import dist, fsum
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -154,7 +154,7 @@ def _views(
     bare = not marked
     for scale in scales:
         plain = [layout_figure(request, v, scale, known, ()) for v in layouts]
-        high = sum(f.height + _CAPTION for f in plain)
+        high = fsum(f.height + _CAPTION for f in plain)
         if all(f.width <= room[0] for f in plain) and high <= room[1]:
             return tuple(at(scale))
     found: list[Figure] = []

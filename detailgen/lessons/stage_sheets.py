@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import fsum
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -128,7 +129,7 @@ def _panel_box(drawn: LayeredSection, scale: Scale) -> Box:
 def _heights(steps: Sequence[Step], width: float, request: SheetRequest) -> list[float]:
     """Return how high the captions are in a width."""
     rows = (caption_rows(step, width, request.units) for step in steps)
-    return [sum(row.height for row in some) for some in rows]
+    return [fsum(row.height for row in some) for some in rows]
 
 
 def _packed(

@@ -11,7 +11,7 @@ file beside it, and nothing in the file can run, load or ask for anything.
 import re
 from collections.abc import Sequence
 from itertools import pairwise
-from math import dist, isfinite
+from math import dist, fsum, isfinite
 from pathlib import Path
 from typing import Any, Final, cast
 from xml.etree import ElementTree as ET
@@ -226,5 +226,5 @@ def _apart(ring: Sequence[Point], near: float) -> tuple[Point, ...]:
     while len(found) > 1 and dist(found[0], found[-1]) <= near:
         found.pop()
     turned = zip(found, (*found[1:], *found[:1]), strict=True)
-    area = abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in turned)) / 2.0
+    area = abs(fsum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in turned)) / 2.0
     return tuple(found) if len(found) > 2 and area > near * near else ()

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 from typing import Final
 
 from detailgen.bill import PLATES, Counted, figures, pack_of, weight_of
@@ -148,7 +149,7 @@ def _profiled(
         girths = [p.developed * n for p, n in zip(beside, strips, strict=True)]
         place = next(n for n, p in enumerate(beside) if p is profile)
         count = f"{owner.pieces * strips[place] / sum(strips):,.0f}"
-        weight = _weight(told, one, owner) * girths[place] / sum(girths)
+        weight = _weight(told, one, owner) * girths[place] / fsum(girths)
     return _Piece(
         f"{one.id}/{number}",
         one.id,
@@ -206,12 +207,12 @@ def _weight(told: ToldJob, one: Counted, line: Bought) -> float:
     alike = [m for m in _of_metal(told, one) if m.material == line.material]
     if sum(m.measure is Measure.COUNT for m in alike) > 1:
         return 0.0
-    whole = sum(
+    whole = fsum(
         m.net
         for m in one.lines
         if m.measure is Measure.MASS and m.material == line.material
     )
-    rest = whole - sum(_weight(told, one, m) for m in alike if m is not line)
+    rest = whole - fsum(_weight(told, one, m) for m in alike if m is not line)
     return max(rest, 0.0)
 
 

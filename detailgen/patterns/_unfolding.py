@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, degrees, dist
+from math import atan2, degrees, dist, fsum
 
 from detailgen.catalog.lookups import Bending
 from detailgen.geometry import Point
@@ -120,7 +120,7 @@ def unfold(
     found = corners(course, thickness, bending)
     k = bending.k.value
     ends = [0.0, *(c.leaves for c in found)]
-    stops = [*(c.enters for c in found), sum(dist(a, b) for a, b in pairwise(course))]
+    stops = [*(c.enters for c in found), fsum(dist(a, b) for a, b in pairwise(course))]
     legs: list[Leg] = []
     bends: list[Bend] = []
     station = 0.0

@@ -4,7 +4,7 @@ The arris is the z axis and the roof is z = 0; wall 1 runs along +x with the roo
 at y < 0. Coordinates on the faces are those of the strips in `_faces`.
 """
 
-from math import cos, radians, sin
+from math import cos, fsum, radians, sin
 
 from detailgen.flat import Outline
 from detailgen.folding import Face, Vector
@@ -81,5 +81,5 @@ def _roof(c: Corner, far: float, out: float) -> Outline:
 def _ring(*points: Point) -> Outline:
     """Return a ring that runs counter-clockwise."""
     turns = zip(points, (*points[1:], points[0]), strict=True)
-    area = sum(a[0] * b[1] - b[0] * a[1] for a, b in turns)
+    area = fsum(a[0] * b[1] - b[0] * a[1] for a, b in turns)
     return points if area > 0.0 else tuple(reversed(points))

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from math import fsum
 from typing import Final
 
 from detailgen.catalog import Catalog, RuleSet
@@ -81,7 +82,7 @@ class Laid:
     @property
     def area(self) -> float:
         """Area of all its pieces, m2."""
-        return sum(b - a for a, b in self.placed.pieces) * sum(self.course.widths) / 1e6
+        return fsum(b - a for a, b in self.placed.pieces) * fsum(self.course.widths) / 1e6
 
     def counted(self, run: float) -> float:
         """Return what the takeoff counts before offcuts and waste, m2."""

@@ -7,6 +7,7 @@ as seen from the roof. A piece's hidden edge is dashed under the piece that laps
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import fsum
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -45,7 +46,7 @@ class Stretch:
 
 def height_of(courses: Sequence[Laid], factor: float) -> float:
     """Return how high a stretch is on paper, mm."""
-    bands = sum(one.course.widths[0] / factor + _HEAD for one in courses)
+    bands = fsum(one.course.widths[0] / factor + _HEAD for one in courses)
     return bands + _FOOT
 
 

@@ -8,7 +8,7 @@ where a leader passes too near another's tip, and all is matched again.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, product
-from math import hypot
+from math import fsum, hypot
 from typing import Final
 
 from detailgen.geometry import Point
@@ -188,7 +188,7 @@ def place(
     least = float("inf")
     for _ in range(_ROUNDS):
         placed = _uncrossed(_match(tags, tips, places))
-        fault = sum(_badness(i, p, placed, ground) for i, p in enumerate(placed))
+        fault = fsum(_badness(i, p, placed, ground) for i, p in enumerate(placed))
         if fault < least:
             best, least = placed, fault
         tips = _better_tips(placed, ground)
@@ -219,8 +219,8 @@ def _repaired(placed: list[Placed], ground: _Ground) -> list[Placed]:
 
 def _first_tips(tags: Sequence[Tag], places: Sequence[Slot]) -> list[Point]:
     """Choose a tip for each label: readable, near the labels, apart from the others."""
-    x = sum(s.port[0] for s in places) / len(places)
-    y = sum(s.port[1] for s in places) / len(places)
+    x = fsum(s.port[0] for s in places) / len(places)
+    y = fsum(s.port[1] for s in places) / len(places)
     chosen: dict[int, Point] = {}
     # Who has the least choice chooses first.
     for index in sorted(range(len(tags)), key=lambda i: (len(tags[i].aims), i)):

@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import combinations, pairwise
-from math import cos, hypot, pi, sin
+from math import cos, fsum, hypot, pi, sin
 from typing import Final, assert_never
 
 from detailgen.geometry import Point
@@ -302,8 +302,8 @@ def _text_on_areas(ink: Ink) -> Iterator[Clash]:
         for number in near:
             text, corners = ink.texts[number]
             middle = (
-                sum(p[0] for p in corners) / len(corners),
-                sum(p[1] for p in corners) / len(corners),
+                fsum(p[0] for p in corners) / len(corners),
+                fsum(p[1] for p in corners) / len(corners),
             )
             within = in_ring(middle, ring) and not any(in_ring(middle, h) for h in holes)
             if within or any(cuts_quad(s, corners) for s in edges(ring)):

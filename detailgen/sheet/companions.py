@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -153,7 +154,7 @@ def _fill_page(
     filled, left = _filled(board, columns, texts, even=True)
     for column in filled:
         page.items += column.items
-        page.used += sum(row.height for row, _ in column.rows)
+        page.used += fsum(row.height for row, _ in column.rows)
     return left
 
 

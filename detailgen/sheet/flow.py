@@ -8,6 +8,7 @@ its heading comes again with `(continued)`.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
+from math import fsum
 from typing import Final, assert_never
 
 from detailgen.geometry import Point
@@ -121,7 +122,7 @@ def opening(piece: Piece, width: float) -> list[Row]:
 
 def whole_height(piece: Piece, width: float) -> float:
     """Return the height of a piece with its heading."""
-    return sum(r.height for r in (*opening(piece, width), *piece.rows))
+    return fsum(r.height for r in (*opening(piece, width), *piece.rows))
 
 
 def fill(pieces: Sequence[Piece], columns: Sequence[Column]) -> list[Piece]:
@@ -137,9 +138,9 @@ def fill(pieces: Sequence[Piece], columns: Sequence[Column]) -> list[Piece]:
             piece = left[0]
             gap = GAP if column.started else 0.0
             start = opening(piece, column.width)
-            before = sum(r.height for r in start)
+            before = fsum(r.height for r in start)
             count = _fitting(piece.rows, column.room - gap - before)
-            whole = before + sum(r.height for r in piece.rows)
+            whole = before + fsum(r.height for r in piece.rows)
             torn = 0 < count < len(piece.rows)
             if torn:
                 count = _well_torn(piece.rows, count)

@@ -1,6 +1,7 @@
 """The sheets with the patterns of pieces: each ply folded, then each of its pieces flat."""
 
 from collections.abc import Callable, Sequence
+from math import fsum
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -134,7 +135,7 @@ def _areas(request: SheetRequest) -> Block:
         made: list[Row] = []
         for pieces in groups.values():
             name = pieces[0].name.partition(",")[0]
-            area = sum(p.area for p in pieces)
+            area = fsum(p.area for p in pieces)
             told = f"{area / _SQUARE_FOOT:.2f} sq ft"
             if not request.inches:
                 told = f"{area / 1e6:.3f} m²"

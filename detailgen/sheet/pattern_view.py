@@ -1,7 +1,7 @@
 """Views of pieces that are cut to a pattern: flat, and folded onto the building."""
 
 from collections.abc import Sequence
-from math import atan2, cos, dist, hypot, pi, radians, sin
+from math import atan2, cos, dist, fsum, hypot, pi, radians, sin
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -270,7 +270,7 @@ def _folded(
 
 def _screen(faces: Sequence[Face]) -> tuple[Vector, Vector]:
     """Return the directions to the right and up of a view from before all faces."""
-    x, y = sum(f.out[0] for f in faces), sum(f.out[1] for f in faces)
+    x, y = fsum(f.out[0] for f in faces), fsum(f.out[1] for f in faces)
     size = hypot(x, y)
     x, y = (x / size, y / size) if size > _LEVEL else (0.0, -1.0)
     low, high = sin(radians(_EYE)), cos(radians(_EYE))

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import fsum
 from typing import Final
 
 from detailgen.profile import Bend, End, HoleRow, Make, Profile
@@ -64,7 +65,7 @@ class _Setter:
 
     def set(self, figure: Figure, table: list[Piece]) -> None:
         """Set a view with its table, together in one column where that has room."""
-        room = self._high(figure) + sum(whole_height(p, self._board.column) for p in table)
+        room = self._high(figure) + fsum(whole_height(p, self._board.column) for p in table)
         for column in self._columns:
             if self._free(column) >= room + GAP:
                 self._place(column, figure)
@@ -112,7 +113,7 @@ class _Setter:
     def _finish(self) -> None:
         for column in (*self._left, *self._columns):
             self._pages[-1].items += column.items
-            self._pages[-1].used += sum(row.height for row, _ in column.rows)
+            self._pages[-1].used += fsum(row.height for row, _ in column.rows)
 
     def _caption(self, figure: Figure, width: float) -> Row:
         units = self._board.request.units
@@ -152,7 +153,7 @@ def _figure(
     """
     request = board.request
     whole = board.text_columns()[0].room
-    below = sum(whole_height(p, board.column) for p in table) + _CAPTION
+    below = fsum(whole_height(p, board.column) for p in table) + _CAPTION
     high = max(whole - below, _LEAST * whole)
     width = room - 2.0
     scales = request.catalog.drafting.scales_of(request.units)

@@ -8,7 +8,7 @@ a leader where there is no room next to it.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from math import atan2, cos, dist, hypot, inf, pi, radians, sin, tan
+from math import atan2, cos, dist, fsum, hypot, inf, pi, radians, sin, tan
 from typing import Final
 
 from detailgen.catalog import Scale
@@ -301,7 +301,7 @@ def _placed(names: Sequence[_Name], ink: _Ink) -> list[_Label]:
     for order in turned:
         now = _Ink(ink.metal, ink.half, ink.sides, ticks=ink.ticks)
         labels = [_label(name, now) for name in order]
-        trouble = sum(one.trouble for one in labels)
+        trouble = fsum(one.trouble for one in labels)
         found.append((trouble, labels))
         if trouble < _SEEN:
             break
@@ -366,20 +366,20 @@ def _trouble(box: Box, leader: Segment | None, ink: _Ink) -> float:
     out = max(0.0, ink.sides[0] - box[0]) + max(0.0, box[2] - ink.sides[1])
     thick = grow(box, ink.half)
     cost = 40.0 * out
-    cost += sum(300.0 for segment in ink.metal if _in_box(segment, thick))
-    cost += sum(300.0 for other in ink.boxes if not apart(box, other))
-    cost += sum(200.0 for line in (*ink.ticks, *ink.lines) if _in_box(line, box))
+    cost += fsum(300.0 for segment in ink.metal if _in_box(segment, thick))
+    cost += fsum(300.0 for other in ink.boxes if not apart(box, other))
+    cost += fsum(200.0 for line in (*ink.ticks, *ink.lines) if _in_box(line, box))
     if leader is None:
         return cost
     tip, _ = leader
-    cost += sum(150.0 for other in ink.boxes if _in_box(leader, other))
-    cost += sum(120.0 for line in ink.lines if cross(leader, line))
+    cost += fsum(150.0 for other in ink.boxes if _in_box(leader, other))
+    cost += fsum(120.0 for line in ink.lines if cross(leader, line))
     near = (min(distance(line[0], leader), distance(tip, line)) for line in ink.lines)
-    cost += sum(15.0 for away in near if away < 1.0)
-    cost += sum(
+    cost += fsum(15.0 for away in near if away < 1.0)
+    cost += fsum(
         60.0 for line in ink.ticks if distance(tip, line) > 0.05 and cross(leader, line)
     )
-    cost += sum(
+    cost += fsum(
         30.0
         for segment in ink.metal
         if distance(tip, segment) > 0.05 and cross(leader, segment)

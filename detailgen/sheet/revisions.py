@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import fsum
 from typing import Final
 
 from detailgen.geometry import Point
@@ -103,7 +104,7 @@ def _widths(rows: Sequence[RevisionRow], width: float) -> tuple[float, ...]:
         min(share * width, max(text_width(t, MIN_TEXT) for t in texts) + 2.1 * CELL_PAD)
         for share, texts in zip(_MOST_SHARES, columns, strict=False)
     ]
-    return (*first, width - sum(first))
+    return (*first, width - fsum(first))
 
 
 def _row(

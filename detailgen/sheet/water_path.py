@@ -6,7 +6,7 @@ the sheets that it stands for; the figures in the caption are those of the true 
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import dist, hypot
+from math import dist, fsum, hypot
 from typing import Final
 
 from detailgen.geometry import Point
@@ -84,7 +84,7 @@ def _arrow(line: Sequence[Point], factor: float) -> list[Item]:
 def _lengthened(line: Sequence[Point], factor: float) -> list[Point]:
     """Return a line that is long enough for an arrow, begun further out where it is not."""
     points = list(line)
-    short = _SHORT * factor - sum(dist(a, b) for a, b in pairwise(points))
+    short = _SHORT * factor - fsum(dist(a, b) for a, b in pairwise(points))
     if short > 0.0:
         (x0, y0), (x1, y1) = points[0], points[1]
         far = dist(points[0], points[1])

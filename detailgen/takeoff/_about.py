@@ -7,7 +7,7 @@ its course times the girth of the outline where it stands.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import dist
+from math import dist, fsum
 from typing import Final
 
 from detailgen.geometry import Line, Point, Region
@@ -168,8 +168,8 @@ class About:
     def _slope(self, halves: Halves, half: float) -> float:
         """Return how much longer than its plan the level part of a course is."""
         flat = [ab for body in halves for ab in self._parted(body, half)[0]]
-        level = sum(abs(a[0] - b[0]) for a, b in flat)
-        return sum(dist(a, b) for a, b in flat) / level if level else 1.0
+        level = fsum(abs(a[0] - b[0]) for a, b in flat)
+        return fsum(dist(a, b) for a, b in flat) / level if level else 1.0
 
     def _turned(self, body: Body, half: float) -> float:
         """Return the developed area of what the plan does not show level, mm2."""
@@ -220,7 +220,7 @@ def _is_level(a: Point, b: Point) -> bool:
 def _mean(values: Sequence[float], things: Sequence[Body | Line]) -> float:
     """Return the sum over the left and the right side, each standing for one half."""
     sides = {_side(t) for t in things}
-    return sum(values) / len(sides)
+    return fsum(values) / len(sides)
 
 
 def _side(thing: Body | Line) -> bool:

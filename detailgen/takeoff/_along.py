@@ -8,7 +8,7 @@ on beyond on that side too. So the result does not depend on how much of the fie
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import dist, inf
+from math import dist, fsum, inf
 from typing import Final
 
 from detailgen.geometry import Line
@@ -65,7 +65,7 @@ class Along:
         found = [self.width(b) for b in halves]
         how = "; ".join(dict.fromkeys(told for _, told in found))
         widths = [w for w, _ in found]
-        return Found(sum(widths) / 1000.0, f"{summed(widths)} wide ({how}) x 1 m")
+        return Found(fsum(widths) / 1000.0, f"{summed(widths)} wide ({how}) x 1 m")
 
     def widths(self, halves: Halves) -> tuple[float, ...]:
         """Return the developed width of every half, mm."""
@@ -86,7 +86,7 @@ class Along:
         areas = " + ".join(f"{b.region.area / 100.0:.2f}" for b in halves)
         widths = [self.width(b)[0] for b in halves]
         return Found(
-            sum(b.region.area for b in halves) / 1000.0,
+            fsum(b.region.area for b in halves) / 1000.0,
             f"section of the bed {areas} cm2 x 1 m ({summed(widths)} wide, all coats "
             "together",
         )
@@ -98,7 +98,7 @@ class Along:
     def fill(self, halves: Halves) -> Found:
         """Return the volume of what is filled in by the area of its section."""
         areas = " + ".join(f"{b.region.area / 100.0:.2f}" for b in halves)
-        litres = sum(b.region.area for b in halves) / 1000.0
+        litres = fsum(b.region.area for b in halves) / 1000.0
         return Found(litres, f"section {areas} cm2 x 1 m")
 
     def run(self, halves: Halves) -> Found:
@@ -114,7 +114,7 @@ class Along:
         return self._strip([j.line for j in joints])
 
     def _strip(self, lines: Sequence[Line]) -> Found:
-        width = sum(length_between(x, self.start, self.end) for x in lines)
+        width = fsum(length_between(x, self.start, self.end) for x in lines)
         return Found(width / 1000.0, f"{metres(width)} wide x 1 m")
 
 
@@ -132,7 +132,7 @@ def along(section: LayeredSection) -> Along:
 
 def length_between(line: Line, low: float, high: float) -> float:
     """Return how much of a polyline lies between two x, mm."""
-    return sum(dist(a, b) for a, b in stretches(line, low, high))
+    return fsum(dist(a, b) for a, b in stretches(line, low, high))
 
 
 def _goes_on(section: LayeredSection, body: Body) -> tuple[bool, bool]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
-from math import inf
+from math import fsum, inf
 from typing import Final
 
 from detailgen.geometry import Region
@@ -120,14 +120,14 @@ class Plan:
     def lapped(self, halves: Halves) -> float:
         """Return the area on which the pieces of one sheet lie double, m2."""
         pieces = list(chain.from_iterable(map(self.clipped, self.parts_of(halves))))
-        whole = sum(r.area for r in union(pieces)) if pieces else 0.0
-        twice = sum(r.area for r in pieces) - whole
+        whole = fsum(r.area for r in union(pieces)) if pieces else 0.0
+        twice = fsum(r.area for r in pieces) - whole
         return twice / 1e6 if twice > 1.0 else 0.0
 
     @property
     def seams(self) -> float:
         """Area of the lapped seams that the plan shows by themselves, mm2."""
-        return sum(p.region.area for p in self.layout.parts if _is_seam(p))
+        return fsum(p.region.area for p in self.layout.parts if _is_seam(p))
 
     @cached_property
     def openings(self) -> tuple[Outline, ...]:

@@ -6,7 +6,7 @@ goes on along the wall or into the roof field is counted over the width of the s
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import dist
+from math import dist, fsum
 from typing import Final
 
 from detailgen.geometry import Region
@@ -56,7 +56,7 @@ class Through:
             return self._liner(halves)
         zone = self.plan.zone(halves)
         if zone is None or halves[0].role is Role.COUNTERFLASHING:
-            girth = sum(_length(b) for b in halves)
+            girth = fsum(_length(b) for b in halves)
             return Found(
                 girth * self.width / 1e6, f"girth {metres(girth)} x {metres(self.width)}"
             )
@@ -83,8 +83,8 @@ class Through:
 
     def bed(self, halves: Halves) -> Found:
         """Return the volume of a bed: under the flange, and along the floor of the tube."""
-        area = sum(self._bedded(b) for b in halves)
-        thick = sum(b.region.area for b in halves) / sum(_length(b) for b in halves)
+        area = fsum(self._bedded(b) for b in halves)
+        thick = fsum(b.region.area for b in halves) / fsum(_length(b) for b in halves)
         return Found(
             area * thick / 1e6,
             f"{square_metres(area)} x mean thickness {thick:.2f} mm (all coats together",
@@ -103,7 +103,7 @@ class Through:
     def fill(self, halves: Halves) -> Found:
         """Return the volume of a fill over the width of the opening."""
         wide, _ = self.opening
-        area = sum(b.region.area for b in halves)
+        area = fsum(b.region.area for b in halves)
         return Found(area * wide / 1e6, f"section {area / 100.0:.2f} cm2 x {metres(wide)}")
 
     def run(self, halves: Halves) -> Found:
@@ -116,7 +116,7 @@ class Through:
         bodies = [self.plan.section.body(c.body) for c in coats]
         if any(b is not None and b.role is Role.LINER for b in bodies):
             faces = max(sum(c.body == b for c in coats) for b in {c.body for c in coats})
-            area = sum(r.area for r in self._flange(-_FAR, _FAR))
+            area = fsum(r.area for r in self._flange(-_FAR, _FAR))
             return Found(
                 area * faces / 1e6, f"flange {square_metres(area)} x {faces} faces"
             )
@@ -125,7 +125,7 @@ class Through:
             return Found(
                 wall.area / 1e6, f"wall under its sheet {square_metres(wall.area)}"
             )
-        length = sum(c.line.length for c in coats)
+        length = fsum(c.line.length for c in coats)
         return Found(length * self.width / 1e6, f"{metres(length)} x {metres(self.width)}")
 
     def spread(self, joints: Sequence[Joint]) -> Found:
@@ -148,7 +148,7 @@ class Through:
             for b, f in zip(halves, (on_roof, on_wall), strict=False)
         ]
         floor, head = runs[0], runs[-1]
-        flange = sum(r.area for r in self._flange(-_FAR, _FAR))
+        flange = fsum(r.area for r in self._flange(-_FAR, _FAR))
         tube = wide * (floor + head) + 2.0 * high * head
         return Found(
             (flange + tube) / 1e6,
@@ -177,9 +177,9 @@ class Through:
         if x1 - x0 < 0.5 * (y1 - y0):  # it stands on the face of the wall
             under_flange = body.id.startswith("wall")
             zone = self._flange(0.0, _FAR) if under_flange else [sheet] if sheet else []
-            return sum(r.area for r in zone)
+            return fsum(r.area for r in zone)
         on_roof, _ = self._flanges()
-        return sum(r.area for r in self._flange(-_FAR, 0.0)) + wide * max(
+        return fsum(r.area for r in self._flange(-_FAR, 0.0)) + wide * max(
             _length(body) - on_roof, 0.0
         )
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import ceil
+from math import ceil, fsum
 from statistics import median
 from typing import Final
 
@@ -64,7 +64,7 @@ def _count(job: Measured, rows: list[_Row]) -> Quantity:
             first.material if first else "",
         ),
         Measure.COUNT,
-        sum(row.sides * 1000.0 / row.spacing for row in rows),
+        fsum(row.sides * 1000.0 / row.spacing for row in rows),
         f"{count} row{'s' if count > 1 else ''}: {terms}",
         bodies=tuple(dict.fromkeys(row.body.id for row in rows if row.body)),
         cut=Cut(end=count / 2.0, told="one more in each row of a run"),

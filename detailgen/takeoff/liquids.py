@@ -1,5 +1,6 @@
 """What comes in pails and cartridges: primer, cement, asphalt and adhesive, sealant."""
 
+from math import fsum
 from typing import Final
 
 from detailgen.catalog import Material
@@ -172,7 +173,7 @@ def _by_rate(
 def _bead(job: Measured, halves: Halves) -> Quantity:
     first, length = halves[0], job.ways.bead(halves)
     named = (first.id, common_name(halves), first.material)
-    area = sum(b.region.area for b in halves) / len(halves)
+    area = fsum(b.region.area for b in halves) / len(halves)
     if _preformed(job, first.material):
         return job.quantity(
             named,

@@ -1,5 +1,6 @@
 """Metals: area by girth or by plan, and mass by material."""
 
+from math import fsum
 from typing import Final
 
 from detailgen.quantity import WHOLE, Cut, Measure, Per, Quantity
@@ -52,7 +53,7 @@ def _cut(job: Measured, halves: Halves) -> Cut:
     if role is Role.COUNTERFLASHING:
         lap = job.rules.value("counterflashing_end_lap_least")
         told = f"pieces lap {metres(lap)}"
-        end = sum(widths) * lap / 1e6
+        end = fsum(widths) * lap / 1e6
         return Cut(along=widths, lap=lap, end=end, overlap=lap, told=told)
     return Cut(along=widths, told="pieces butt")
 
@@ -67,7 +68,7 @@ def _masses(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity]
         material = job.material(material_id)
         if not material.mass:
             continue
-        area = sum(f.amount for _, f in pieces)
+        area = fsum(f.amount for _, f in pieces)
         found.append(
             job.quantity(
                 (f"{material_id}-mass", f"{material.name}, mass", material_id),

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from itertools import pairwise
-from math import ceil
+from math import ceil, fsum
 from typing import Final
 
 from detailgen.quantity import Cut, Measure, Quantity
@@ -83,7 +83,7 @@ def _lapped(job: Measured, halves: Halves) -> Cut:
     field and have its side laps too, and their offcuts go into it.
     """
     role, widths = halves[0].role, job.ways.widths(halves)
-    width = sum(widths) / 1e6
+    width = fsum(widths) / 1e6
     pieces = _pieces(job, role)
     if pieces is not None:
         wide, apart = pieces

@@ -1,5 +1,6 @@
 """Solids: cants, fillers, wood and boards of the condition's own."""
 
+from math import fsum
 from typing import Final
 
 from detailgen.geometry.measures import size
@@ -68,7 +69,7 @@ def _board(job: Measured, halves: Halves) -> Found | None:
     parts = plan.of_role(Role.INSULATION) if plan else ()
     if not parts:
         return None
-    area = sum(p.region.area for p in parts) / 1e6
+    area = fsum(p.region.area for p in parts) / 1e6
     return Found(area, f"{len(parts)} fields of the plan, {area:.3f} m2 in all")
 
 
@@ -92,7 +93,7 @@ def _lengths(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity
             job.quantity(
                 (same[0][0][0].id, common_name(same[0][0]), material),
                 Measure.LENGTH,
-                sum(run.amount for _, run in same),
+                fsum(run.amount for _, run in same),
                 f"{told}, section {section}",
                 bodies=tuple(i for halves, _ in same for i in ids(halves)),
                 cut=Cut(section=_section(same[0][0][0])),
@@ -107,7 +108,7 @@ def _volumes(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity
         by_material.setdefault(halves[0].material, []).append((halves, run))
     found: list[Quantity] = []
     for material, same in by_material.items():
-        litres = sum(_mean_area(halves) * run.amount / 1000.0 for halves, run in same)
+        litres = fsum(_mean_area(halves) * run.amount / 1000.0 for halves, run in same)
         feet = litres / LITRES_PER_BOARD_FOOT
         terms = " + ".join(
             f"{_mean_area(halves) / 100.0:.1f} cm2 x {run.amount:.3f} m"
@@ -127,7 +128,7 @@ def _volumes(job: Measured, things: list[tuple[Halves, Found]]) -> list[Quantity
 
 
 def _mean_area(halves: Halves) -> float:
-    return sum(b.region.area for b in halves) / len(halves)
+    return fsum(b.region.area for b in halves) / len(halves)
 
 
 def _size(body: Body) -> str:

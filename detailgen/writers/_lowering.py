@@ -7,6 +7,7 @@ takes the inside of its dimension blocks from here too, so that all formats agre
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import fsum
 from typing import Final, assert_never
 
 from detailgen.geometry import Point
@@ -280,7 +281,7 @@ def title_block_lines(item: TitleBlock) -> tuple[tuple[str, Polyline], ...]:
     boxes: list[tuple[str, float, float, float, float]] = []
     for c in item.cells:
         if not c.joined:
-            low = c.y - sum(
+            low = c.y - fsum(
                 d.height for d in item.cells if d.joined and d.tag.startswith(f"{c.tag}_")
             )
             boxes.append((item.text_layer, c.x, low, c.width, c.y + c.height - low))

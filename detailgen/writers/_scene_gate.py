@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
+from math import fsum
 from typing import Final, assert_never
 
 from detailgen.geometry import Point
@@ -271,7 +272,7 @@ def _good_family(family: HatchFamily) -> bool:
         *family.origin,
         *family.dashes,
     )
-    drawn = not family.dashes or sum(map(abs, family.dashes)) >= LEAST_SPACING
+    drawn = not family.dashes or fsum(map(abs, family.dashes)) >= LEAST_SPACING
     return _finite(numbers) and family.spacing >= LEAST_SPACING and drawn
 
 
