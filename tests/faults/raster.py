@@ -117,14 +117,17 @@ def _moved(these: Any, those: Any) -> float:
 
 
 def _grown(before: Any, after: Any) -> int:
-    """Return by how many pixels the widest gap between dots of a line of them has grown."""
+    """Return by how many pixels the widest gap in a row of dots has grown.
+
+    What lies between the first or the last dot and the end of the view counts, too.
+    """
     rows = np.nonzero((before != after).any(axis=1))[0]
     return max((_gap(after[r]) - _gap(before[r]) for r in rows), default=0)
 
 
 def _gap(line: Any) -> int:
-    inked = np.nonzero(line)[0]
-    return int(np.diff(inked).max()) if len(inked) > 1 else 0
+    ends = (-1, len(line))
+    return int(np.diff([ends[0], *np.nonzero(line)[0], ends[1]]).max())
 
 
 _AROUND = [(r, c) for r in (-1, 0, 1) for c in (-1, 0, 1)]
