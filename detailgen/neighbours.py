@@ -7,7 +7,7 @@ faces; whether the sheets about them have room follows from how far each comes o
 
 from typing import Final
 
-from detailgen.geometry.measures import rings
+from detailgen.geometry.columns import rings
 from detailgen.section import METALS, SHEETS, WOOD, LayeredSection, Neighbour, Role, Stand
 from detailgen.units import MM_PER_INCH
 

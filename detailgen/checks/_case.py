@@ -7,18 +7,19 @@ from math import hypot
 from detailgen.catalog import Catalog, Material, RuleSet
 from detailgen.checks._sides import sides
 from detailgen.geometry import Point
-from detailgen.geometry.measures import (
+from detailgen.geometry.columns import (
     Column,
-    Fused,
+    Outlines,
     Rings,
     Span,
     columns,
-    fused,
+    outlines,
     rings,
     stacked,
 )
+from detailgen.geometry.measures import Fused, fused
 from detailgen.section import SHEETS, Body, LayeredSection, Role
-from detailgen.waterpath import Way, ways
+from detailgen.waterpath import Waters, Way
 
 LOOKED_THROUGH = frozenset({Role.CEMENT})
 """What may lie between two sheets that still count as lying on one another."""
@@ -53,7 +54,16 @@ class Case:
         self.section = section
         self.rules = rules
         self.catalog = catalog
-        self.whole = whole or self
+        self._whole = whole
+
+    @property
+    def whole(self) -> "Case":
+        """All of the section.
+
+        Not kept of a case that is the whole itself: what does not refer to itself is gone
+        as soon as nobody needs it.
+        """
+        return self if self._whole is None else self._whole
 
     @cached_property
     def sides(self) -> tuple["Case", ...]:
@@ -138,17 +148,19 @@ class Case:
         return fused(solid)
 
     @cached_property
+    def _waters(self) -> Waters:
+        return Waters(self.section, self.rules)
+
+    @property
     def water(self) -> tuple[Way, ...]:
         """The easiest way of water into each zone."""
-        return ways(self.section, self.rules)
+        return self._waters.built
 
     @cached_property
     def water_at_hold(self) -> tuple[Way, ...]:
         """The same while work waits at the hold point; none where it never waits."""
         hold = next((s for s in self.section.stages if s.hold), None)
-        if hold is None:
-            return ()
-        return ways(self.section.at_stage(hold.number), self.rules)
+        return () if hold is None else self._waters.at_stage(hold.number)
 
     # --- columns ---------------------------------------------------------------------
 
@@ -160,9 +172,13 @@ class Case:
     def _layers(self) -> tuple[Body, ...]:
         return tuple(b for b in self.section.bodies if b.role not in NO_LAYERS)
 
+    @cached_property
+    def _outlines(self) -> Outlines:
+        return outlines([self._rings[b.id] for b in self._layers])
+
     def cut(self, start: Point, end: Point) -> list[Column]:
         """Return the columns over a line through all layers of the section."""
-        return columns([self._rings[b.id] for b in self._layers], start, end)
+        return columns(self._outlines, start, end)
 
     def body_of(self, span: Span) -> Body:
         """Return the body that a column's span runs through."""

@@ -8,7 +8,7 @@ from math import hypot
 from detailgen.checks._case import Case
 from detailgen.flat import FlatPiece
 from detailgen.folding import Face, Vector, cross, dot, folded, meeting, poses
-from detailgen.geometry import Line, Point, Region
+from detailgen.geometry import Point, Region
 from detailgen.geometry.arrangement import away_from
 from detailgen.geometry.measures import inner_point
 from detailgen.geometry.regions import clip, cut, grown, polygon, union
@@ -100,7 +100,7 @@ class CornerCase:
         """Yield where a point of a piece is in space, once for each panel nearest to it."""
         where = poses(piece, self.section.faces)
         off = {
-            p.id: away_from(Line([*p.outline, p.outline[0]]), point)
+            p.id: away_from([*p.outline, p.outline[0]], point)
             for p in piece.panels
             if p.id in where
         }

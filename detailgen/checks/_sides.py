@@ -9,8 +9,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from detailgen.geometry import Line, Point, Region
+from detailgen.geometry.columns import column_at, rings
 from detailgen.geometry.joints import lines_in
-from detailgen.geometry.measures import column_at, rings
 from detailgen.geometry.regions import box, clip, flipped_line, mirrored
 from detailgen.section import RIGHT, Body, LayeredSection, Role
 

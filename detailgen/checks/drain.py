@@ -8,7 +8,7 @@ from detailgen.checks._case import Case
 from detailgen.checks._plan import PLAN, box_of, ids_of, least_past, less_of, parts_in_plan
 from detailgen.checks._rule import DEEP_DRAIN, DRAIN, Idle, Measured, Verdict, rule
 from detailgen.geometry import Point
-from detailgen.geometry.measures import column_at
+from detailgen.geometry.columns import column_at
 from detailgen.section import SHEETS, Body, Bond, Role
 
 DRAINS = (DRAIN, DEEP_DRAIN)

@@ -6,7 +6,7 @@ from detailgen.checks._case import Case
 from detailgen.checks._rule import EDGE, Idle, Measured, Verdict, rule
 from detailgen.finding import Relation
 from detailgen.geometry import Point
-from detailgen.geometry.measures import column_at, columns
+from detailgen.geometry.columns import column_at, columns
 from detailgen.section import WOOD, Body, Role
 
 NO_METAL = "There is no edge metal."

@@ -5,7 +5,8 @@ from math import fsum, hypot
 
 from detailgen.checks._case import Case
 from detailgen.checks._rule import WALL, Idle, Measured, Verdict, rule
-from detailgen.geometry.measures import Column, strip_thickness
+from detailgen.geometry.columns import Column
+from detailgen.geometry.measures import strip_thickness
 from detailgen.section import Body, Role
 
 FACES = (

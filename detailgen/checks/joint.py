@@ -7,8 +7,8 @@ from math import hypot, inf
 from detailgen.checks._case import Case
 from detailgen.checks._rule import JOINT, MOVING_WALL, Idle, Measured, Verdict, rule
 from detailgen.geometry import Point
+from detailgen.geometry.columns import column_at, columns
 from detailgen.geometry.joints import lines_in
-from detailgen.geometry.measures import column_at, columns
 from detailgen.geometry.regions import box
 from detailgen.section import SHEETS, WOOD, Body, Moving, Role
 

@@ -7,7 +7,7 @@ from detailgen.checks._plan import PLAN, box_of, ids_of, least_of, parts_in_plan
 from detailgen.checks._rule import OVERFLOW, SCUPPER, Idle, Measured, Verdict, rule
 from detailgen.finding import Relation
 from detailgen.geometry import Point
-from detailgen.geometry.measures import column_at
+from detailgen.geometry.columns import column_at
 from detailgen.section import Role
 
 NO_LINER = "There is no liner in the opening."

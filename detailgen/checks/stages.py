@@ -7,7 +7,7 @@ from math import fsum
 from detailgen.checks._case import FLANGED, Case
 from detailgen.checks._rule import EDGE, FLANGE, WALL, Idle, Measured, Verdict, rule
 from detailgen.geometry import Point
-from detailgen.geometry.measures import Column, Span
+from detailgen.geometry.columns import Column, Span
 from detailgen.section import ADHERED, SHEETS, Role, Stage
 
 FOOT_OF_WALL = 10.0

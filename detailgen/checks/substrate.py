@@ -7,7 +7,8 @@ from detailgen.checks._case import Case
 from detailgen.checks._rule import EDGE, NO_LENGTH, WALL, Idle, Measured, Verdict, rule
 from detailgen.finding import Amount, Relation
 from detailgen.geometry import Line, Point
-from detailgen.geometry.measures import column_at, length_beyond
+from detailgen.geometry.columns import column_at
+from detailgen.geometry.measures import length_beyond
 from detailgen.section import ADHERED, SHEETS, WOOD, Body, Bond, Joint, Method, Role
 
 SPANNING = WOOD | {Role.INSULATION, Role.COVER_BOARD}

@@ -5,7 +5,8 @@ from collections.abc import Set
 from detailgen.checks._case import Case
 from detailgen.checks._rule import WALL, Idle, Measured, Verdict, rule
 from detailgen.finding import Relation
-from detailgen.geometry.measures import Column, uncovered
+from detailgen.geometry.columns import Column
+from detailgen.geometry.measures import uncovered
 from detailgen.section import Role
 
 FOOT_OF_WALL = 10.0

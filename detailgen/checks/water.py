@@ -18,7 +18,7 @@ from detailgen.checks._rule import (
 )
 from detailgen.finding import Relation
 from detailgen.geometry import Point
-from detailgen.geometry.measures import Column, Span, columns, stacked
+from detailgen.geometry.columns import Column, Span, columns, outlines, stacked
 from detailgen.section import ADHERED, METALS, SHEETS, Body, Role
 
 SHEDDING = SHEETS | {*FLANGED, Role.CLEAT, Role.COUNTERFLASHING, Role.COPING}
@@ -50,7 +50,7 @@ class Weather:
         """Take what is to be examined."""
         self.case = case
         self.bodies = case.all(*SHEDDING, *BEDS)
-        self._shapes = [case.rings(b) for b in self.bodies]
+        self._shapes = outlines([case.rings(b) for b in self.bodies])
 
     def _cut(
         self, start: Point, end: Point, gap: float, level: float = 0.0

@@ -213,7 +213,7 @@ def sizes(p: DrainParameters, site: Site) -> DrainSizes:
     run = sump - p.bowl / 2.0 - p.bowl_flange
     taper = p.sump_taper
     if taper is None:
-        taper = min(USUAL_TAPER, room_for_sump(site) / run)
+        taper = min(USUAL_TAPER, room_for_sump(site) / run) if run > 0.0 else 0.0
         taper = taper if taper * run >= SHALLOWEST else 0.0
     return DrainSizes(
         bowl=p.bowl / 2.0,

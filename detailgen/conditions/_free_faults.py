@@ -199,7 +199,7 @@ class _Faults:
     ) -> Iterator[Impossible]:
         if written.thick and not thick:
             message = "t is the thickness of a metal, and this is none"
-            yield _impossible(where, message, "", "Write a length instead.")
+            yield _impossible(where, message, "a length", "Write a length instead.")
         for name, _ in written.named:
             yield from self._name(where, name, number)
 
@@ -214,7 +214,7 @@ class _Faults:
         if max(waits) >= number:
             message = f"the point {name} is not there yet when this is laid"
             mend = "Put this after the layer that the point belongs to."
-            yield _impossible(where, message, "", mend)
+            yield _impossible(where, message, "a point that is there by then", mend)
 
     def _below(self, name: str) -> set[str]:
         return self._hangs_on(name) if name in self.named else set()
@@ -289,12 +289,13 @@ class _Faults:
     ) -> Impossible:
         listed = list(dict.fromkeys(known))
         close = get_close_matches(named[:64], listed, n=1, cutoff=0.6)
-        allowed = ", ".join(listed) if len(listed) <= 24 else f"the id of a {what}"
+        few = 0 < len(listed) <= 24
+        allowed = ", ".join(listed) if few else f"a {what} of this section"
         return _impossible(
             where,
             f"there is no {what} of this name" if named else f"the {what} is missing",
             allowed,
-            f"Did you mean {close[0]}?" if close else "",
+            f"Did you mean {close[0]}?" if close else f"Name one, or add the {what}.",
         )
 
 

@@ -3,14 +3,15 @@
 # The library types the functions that also take arrays in part only.
 # pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
-from math import dist, hypot
+from math import dist
 from typing import NamedTuple
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from detailgen.geometry import Line, Point, Region
@@ -55,6 +56,32 @@ class Arrangement:
 
     points: tuple[Point, ...]
     edges: tuple[Edge, ...]
+    cuts: tuple[Edge, ...] = ()
+    """All pieces of outline, those between sides that are the same included."""
+    shared: Mapping[Point, tuple[int, ...]] = field(
+        default_factory=dict[Point, tuple[int, ...]]
+    )
+    """Of sides on which several regions overlap all of them, rising."""
+
+    def of(self, kept: Sequence[int]) -> "Arrangement":
+        """Return the arrangement of some of the regions, counted anew in the order given.
+
+        Edges stay cut where the outlines of the others have cut them.
+
+        Args:
+            kept: Indices of the regions that stay, rising.
+        """
+        number = {old: new for new, old in enumerate(kept)}
+
+        def left_of(side: Side) -> Side:
+            if side.region < 0 or number.get(side.region) == side.region:
+                return side
+            among = self.shared.get(side.at, (side.region,))
+            found = [number[r] for r in among if r in number]
+            return Side(found[-1] if found else AIR, side.part, side.at)
+
+        cuts = tuple(Edge(e[0], e[1], left_of(e[2]), left_of(e[3])) for e in self.cuts)
+        return Arrangement(self.points, _between(cuts))
 
 
 def arrange(
@@ -75,28 +102,37 @@ def arrange(
     given = shapely.transform([*outlines, *lines], lambda c: (c / GRID).round() * GRID)
     cut = shapely.union_all(given)
     points, pairs = _pieces(cut)
-    middles = [_beside(points[u], points[v]) for u, v in pairs]
-    samples = [p for pair in middles for p in pair]
-    owners, places = _found(regions, frame, parts, samples)
-    sides = [Side(*s) for s in zip(owners, places, samples, strict=True)]
-    edges = tuple(
+    samples = _beside(np.asarray(points)[np.asarray(pairs)])
+    owners, places, shared = _found(regions, frame, parts, samples)
+    at: list[Point] = [(x, y) for x, y in samples.tolist()]
+    sides = list(map(Side._make, zip(owners, places, at, strict=True)))
+    cuts = tuple(
         Edge(u, v, left, right)
         for (u, v), left, right in zip(pairs, sides[::2], sides[1::2], strict=True)
-        if left[:2] != right[:2]
     )
-    return Arrangement(points, edges)
+    several = {at[i]: among for i, among in shared.items()}
+    return Arrangement(points, _between(cuts), cuts, several)
+
+
+def _between(cuts: Iterable[Edge]) -> tuple[Edge, ...]:
+    """Return the pieces of outline whose two sides differ."""
+    return tuple(e for e in cuts if e.left[:2] != e.right[:2])
 
 
 def _pieces(
     cut: BaseGeometry,
 ) -> tuple[tuple[Point, ...], list[tuple[int, int]]]:
     """Return the points of lines, each once, and the straight pieces between them."""
-    _, places, offsets = shapely.to_ragged_array([cut])
+    places, line = shapely.get_coordinates(shapely.get_parts(cut), return_index=True)
     keys = map(tuple, (places / GRID).round().astype(int).tolist())
     numbers: dict[tuple[int, int], int] = {}
     row = [numbers.setdefault((x, y), len(numbers)) for x, y in keys]
-    starts = offsets[0].tolist()  # where each line starts in the row
-    pairs = [(u, v) for i, j in pairwise(starts) for u, v in pairwise(row[i:j]) if u != v]
+    on = (line[1:] == line[:-1]).tolist()
+    pairs = [
+        (u, v)
+        for (u, v), joined in zip(pairwise(row), on, strict=True)
+        if joined and u != v
+    ]
     points = tuple((x * GRID, y * GRID) for x, y in numbers)
     return points, _healed(points, pairs)
 
@@ -109,19 +145,26 @@ def _healed(
     Points that all but coincide are made one, and a piece is cut at points that it all but
     runs through; of pieces that then coincide, one is kept.
     """
+    places, ends = np.asarray(points), np.asarray(pairs)
+    passed = _passed(places, ends)
+    along = places[ends[:, 1]] - places[ends[:, 0]]
+    short = np.flatnonzero(np.hypot(along[:, 0], along[:, 1]) < SHORTEST).tolist()
+    out: dict[tuple[int, int], tuple[int, int]] = {}
+    if not passed and not short:
+        for u, v in pairs:
+            out.setdefault((u, v) if u < v else (v, u), (u, v))
+        return list(out.values())
     same = list(range(len(points)))
     through: dict[int, list[int]] = {}
-    for number, p in _passed(points, pairs):
+    for number, p in passed:
         u, v = pairs[number]
         end = u if dist(points[p], points[u]) < dist(points[p], points[v]) else v
         if dist(points[p], points[end]) < SHORTEST:
             _merge(same, p, end)
         else:
             through.setdefault(number, []).append(p)
-    for u, v in pairs:
-        if dist(points[u], points[v]) < SHORTEST:
-            _merge(same, u, v)
-    out: dict[tuple[int, int], tuple[int, int]] = {}
+    for number in short:
+        _merge(same, *pairs[number])
     for number, (u, v) in enumerate(pairs):
         way = through.get(number, [])
         way.sort(key=lambda p: dist(points[u], points[p]))
@@ -131,11 +174,8 @@ def _healed(
     return list(out.values())
 
 
-def _passed(
-    points: Sequence[Point], pairs: Sequence[tuple[int, int]]
-) -> list[tuple[int, int]]:
+def _passed(places: NDArray[np.float64], ends: NDArray[np.int64]) -> list[tuple[int, int]]:
     """Return which pieces all but run through which points that are not their ends."""
-    places, ends = np.asarray(points), np.asarray(pairs)
     lines = np.asarray(shapely.linestrings(places[ends]), dtype=object)
     near, number = shapely.STRtree(lines).query(
         shapely.points(places), predicate="dwithin", distance=APART
@@ -151,44 +191,54 @@ def _merge(same: list[int], one: int, other: int) -> None:
         same[:] = [low if k == high else k for k in same]
 
 
-def _beside(a: Point, b: Point) -> tuple[Point, Point]:
-    """Return a point to the left of the middle of a piece, and one to the right."""
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    span = hypot(dx, dy)
-    off = min(ASIDE, max(span / 4.0, SHORTEST / 4.0)) / span
-    x, y = (a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0
-    return (x - dy * off, y + dx * off), (x + dy * off, y - dx * off)
+def _beside(ends: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return of each piece a point to the left of its middle, and one to the right.
+
+    Args:
+        ends: Start and end of every piece, n x 2 x 2.
+
+    Returns:
+        Left and right in turn, 2n x 2.
+    """
+    along = ends[:, 1] - ends[:, 0]
+    span = np.hypot(along[:, 0], along[:, 1])
+    off = np.minimum(ASIDE, np.maximum(span / 4.0, SHORTEST / 4.0)) / span
+    middle = (ends[:, 0] + ends[:, 1]) / 2.0
+    aside = np.column_stack((-along[:, 1] * off, along[:, 0] * off))
+    return np.stack((middle + aside, middle - aside), axis=1).reshape(-1, 2)
 
 
 def _found(
     regions: Sequence[Region],
     frame: Region,
     parts: Sequence[Region],
-    samples: Sequence[Point],
-) -> tuple[list[int], list[int]]:
-    """Return in which region and in which part each point lies."""
-    xs, ys = [p[0] for p in samples], [p[1] for p in samples]
+    samples: NDArray[np.float64],
+) -> tuple[list[int], list[int], dict[int, tuple[int, ...]]]:
+    """Return in which region and in which part each point lies; and those in several."""
     x0, y0, x1, y1 = frame.bounds
-    owners = [
-        AIR if x0 < x < x1 and y0 < y < y1 else BEYOND for x, y in zip(xs, ys, strict=True)
-    ]
-    places = [-1] * len(samples)
+    framed = ((samples > (x0, y0)) & (samples < (x1, y1))).all(axis=1)
+    owners = np.where(framed, AIR, BEYOND)
+    places = np.full(len(samples), -1)
     tree = shapely.STRtree(shapely.points(samples))
-    for i, index in _within(tree, regions):
-        if owners[i] != BEYOND:
-            owners[i] = index
-    for i, index in reversed(_within(tree, parts)):
-        places[i] = index
-    return owners, places
+    shared: dict[int, tuple[int, ...]] = {}
+    for number, index in _within(tree, regions):
+        for i in index[owners[index] >= 0].tolist():
+            shared[i] = (*shared.get(i, (int(owners[i]),)), number)
+        owners[index] = number
+    for number, index in reversed(_within(tree, parts)):
+        places[index] = number
+    owners[~framed] = BEYOND
+    return owners.tolist(), places.tolist(), shared
 
 
-def _within(tree: shapely.STRtree, regions: Sequence[Region]) -> list[tuple[int, int]]:
-    """Return which points of a tree lie in which regions, in the order of the regions."""
+def _within(
+    tree: shapely.STRtree, regions: Sequence[Region]
+) -> list[tuple[int, NDArray[np.int64]]]:
+    """Return of each region which points of a tree lie in it, in their order."""
     if not regions:
         return []
     number, point = tree.query(regions, predicate="contains")
-    order = np.argsort(number, kind="stable")
-    return list(zip(point[order].tolist(), number[order].tolist(), strict=True))
+    return [(n, point[number == n]) for n in np.unique(number).tolist()]
 
 
 def nearest_on(a: Point, b: Point, p: Point) -> Point:
@@ -200,13 +250,14 @@ def nearest_on(a: Point, b: Point, p: Point) -> Point:
     return (a[0] + t * dx, a[1] + t * dy)
 
 
-def away_from(line: Line, p: Point) -> float:
-    """Return how far a point lies from a polyline, mm."""
-    best = float("inf")
-    for a, b in pairwise(shapely.get_coordinates(line).tolist()):
-        q = nearest_on((a[0], a[1]), (b[0], b[1]), p)
-        best = min(best, hypot(p[0] - q[0], p[1] - q[1]))
-    return best
+def corners_of(line: Line) -> list[Point]:
+    """Return the corners of a polyline."""
+    return [(x, y) for x, y in shapely.get_coordinates(line).tolist()]
+
+
+def away_from(corners: Sequence[Point], p: Point) -> float:
+    """Return how far a point lies from a polyline, given by its corners, mm."""
+    return min(dist(nearest_on(a, b, p), p) for a, b in pairwise(corners))
 
 
 def inside(region: Region, points: Sequence[Point]) -> list[bool]:

@@ -3,7 +3,6 @@
 # The library types the functions that also take arrays in part only.
 # pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
 
-from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
 from detailgen.geometry import Line, Point, Region
+from detailgen.geometry.columns import TOUCHING
 from detailgen.geometry.regions import GRID, box, mitred, overlap_area
 
 
@@ -62,141 +62,6 @@ def size(region: Region) -> tuple[float, float]:
     return x1 - x0, y1 - y0
 
 
-# --- columns: what lies over what along a line -------------------------------------------
-
-Rings = tuple[tuple[Point, ...], ...]
-"""A region's rings, outer one first, each without its first point repeated."""
-Span = tuple[float, float, int]
-"""From where to where a column runs through a region, and the region's index."""
-
-NARROWEST = 0.02
-"""Columns narrower than this, mm, are rounding of the drawing and are left out."""
-TOUCHING = 0.05
-"""Two layers closer than this, mm, lie on one another."""
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column square to a line, between two neighbouring corners of what it cuts.
-
-    Inside it the same layers lie over one another all along, so that its middle line
-    stands for the whole of it.
-    """
-
-    at: Point
-    """Where its middle line crosses the line."""
-    width: float
-    spans: tuple[Span, ...]
-    """In the order of their lower ends; heights count to the left of the line."""
-
-
-def rings(region: Region) -> Rings:
-    """Return the rings of a region as plain numbers."""
-    found = [region.exterior, *region.interiors]
-    return tuple(
-        tuple((x, y) for x, y in shapely.get_coordinates(ring)[:-1].tolist())
-        for ring in found
-    )
-
-
-def columns(shapes: Sequence[Rings], start: Point, end: Point) -> list[Column]:
-    """Return the columns that stand on the line from start to end, in its order.
-
-    The line is cut at every corner of every shape, so nothing between two cuts is missed.
-    Works in any direction: heights are measured square to the line, to its left, from 0
-    on the line itself.
-    """
-    length = dist(start, end)
-    if length < NARROWEST:
-        return []
-    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-    turned = [_turned(shape, start, ux, uy) for shape in shapes]
-    marks = {0.0, length}
-    for shape in turned:
-        for ring in shape:
-            marks.update(u for u, _ in ring if 0.0 < u < length)
-    cuts = [(a, b) for a, b in pairwise(sorted(marks)) if b - a >= NARROWEST]
-    middles = [(a + b) / 2.0 for a, b in cuts]
-    hits: list[dict[int, list[float]]] = [{} for _ in cuts]
-    for index, shape in enumerate(turned):
-        for ring in shape:
-            _cross(ring, middles, hits, index)
-    return [
-        Column((start[0] + u * ux, start[1] + u * uy), b - a, _spans(found))
-        for (a, b), u, found in zip(cuts, middles, hits, strict=True)
-    ]
-
-
-def column_at(shapes: Sequence[Rings], foot: Point, across: Point) -> tuple[Span, ...]:
-    """Return what one line meets that starts at a foot and runs across (a unit vector)."""
-    hits: list[dict[int, list[float]]] = [{}]
-    for index, shape in enumerate(shapes):
-        for ring in _turned(shape, foot, across[1], -across[0]):
-            _cross(ring, [0.0], hits, index)
-    return _spans(hits[0])
-
-
-def stacked(
-    spans: Iterable[Span], level: float, *, upward: bool, gap: float = TOUCHING
-) -> list[Span]:
-    """Return the spans that follow one another from a level on.
-
-    Args:
-        spans: What a column meets.
-        level: Where to start.
-        upward: Toward larger heights; else toward smaller ones.
-        gap: A wider gap than this, mm, ends the stack.
-    """
-    found: list[Span] = []
-    near, far, sign = (0, 1, 1.0) if upward else (1, 0, -1.0)
-    for span in sorted(spans, key=lambda s: sign * s[near]):
-        if sign * (span[far] - level) <= 1e-6:
-            continue
-        if sign * (span[near] - level) > gap:
-            break
-        found.append(span)
-        level = span[far]
-    return found
-
-
-def _turned(shape: Rings, start: Point, ux: float, uy: float) -> list[list[Point]]:
-    sx, sy = start
-    return [
-        [((x - sx) * ux + (y - sy) * uy, (y - sy) * ux - (x - sx) * uy) for x, y in ring]
-        for ring in shape
-    ]
-
-
-def _cross(
-    ring: Sequence[Point],
-    middles: Sequence[float],
-    hits: list[dict[int, list[float]]],
-    index: int,
-) -> None:
-    """Add where the edges of a ring cross the columns' middle lines."""
-    u0, v0 = ring[-1]
-    for u1, v1 in ring:
-        low, high = (u0, u1) if u0 < u1 else (u1, u0)
-        i = bisect_left(middles, low)
-        while i < len(middles) and middles[i] < high:
-            height = v0 + (v1 - v0) * (middles[i] - u0) / (u1 - u0)
-            hits[i].setdefault(index, []).append(height)
-            i += 1
-        u0, v0 = u1, v1
-
-
-def _spans(found: dict[int, list[float]]) -> tuple[Span, ...]:
-    out: list[Span] = []
-    for index, heights in found.items():
-        heights.sort()
-        out += [(a, b, index) for a, b in zip(heights[::2], heights[1::2], strict=True)]
-    out.sort()
-    return tuple(out)
-
-
-# --- strips, lines, overlaps and pockets --------------------------------------------------
-
-
 def strip_thickness(region: Region) -> float:
     """Return the mean thickness of a long thin region, from its area and outline, mm.
 
@@ -221,7 +86,7 @@ def overlaps(
     regions: Sequence[Region], pairs: Iterable[tuple[int, int]]
 ) -> list[tuple[int, int, float, Point]]:
     """Return which of the pairs of regions share area: indices, mm2 and a point inside."""
-    boxes = [region.bounds for region in regions]
+    boxes = shapely.bounds(list(regions)).tolist()
     first: list[int] = []
     second: list[int] = []
     for i, j in pairs:

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from detailgen.geometry.measures import Rings, column_at, rings
+from detailgen.geometry.columns import Rings, column_at, rings
 from detailgen.section import LayeredSection, Role
 from detailgen.units import UnitSystem, show_slope
 

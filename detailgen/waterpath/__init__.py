@@ -40,6 +40,6 @@ The model, exactly:
 """
 
 from detailgen.waterpath._trace import How, Step, Way
-from detailgen.waterpath._ways import ways
+from detailgen.waterpath._ways import Waters, ways
 
-__all__ = ["How", "Step", "Way", "ways"]
+__all__ = ["How", "Step", "Waters", "Way", "ways"]

@@ -8,7 +8,7 @@ from math import inf
 
 from detailgen.catalog import RuleSet
 from detailgen.geometry import Point
-from detailgen.geometry.arrangement import away_from
+from detailgen.geometry.arrangement import away_from, corners_of
 from detailgen.section import (
     ADHERED,
     METALS,
@@ -95,6 +95,7 @@ class Model:
         self.joints: dict[frozenset[str], list[Joint]] = {}
         for joint in section.joints:
             self.joints.setdefault(frozenset((joint.upper, joint.lower)), []).append(joint)
+        self._lines: dict[tuple[int, int], list[tuple[Joint, list[Point]]]] = {}
         worth = {b.id: self._worth(section, b) for b in section.bodies}
         self._set_in = _beds(section)
         for bed, owner in self._set_in.items():
@@ -122,11 +123,10 @@ class Model:
 
     def passing(self, one: int, other: int, at: Point) -> Passing:
         """Return how water passes between two bodies, at a point of their joint."""
-        a, b = self.bodies[one].id, self.bodies[other].id
         near = [
             (away, joint)
-            for joint in self.joints.get(frozenset((a, b)), ())
-            if (away := away_from(joint.line, at)) <= TOUCHING
+            for joint, corners in self._joints_of(min(one, other), max(one, other))
+            if (away := away_from(corners, at)) <= TOUCHING
         ]
         if near:
             joint = min(near, key=lambda found: found[0])[1]
@@ -137,6 +137,15 @@ class Model:
                 return Passing(Passage.RECEIVER, held, joint.upper)
         later = self.bodies[max(one, other)].id
         return Passing(Passage.DRY, self.climb, later)
+
+    def _joints_of(self, one: int, other: int) -> list[tuple[Joint, list[Point]]]:
+        """Return the joints of two bodies, each with the corners of its line."""
+        found = self._lines.get((one, other))
+        if found is None:
+            pair = frozenset((self.bodies[one].id, self.bodies[other].id))
+            found = [(j, corners_of(j.line)) for j in self.joints.get(pair, ())]
+            self._lines[one, other] = found
+        return found
 
     def _held(self, joint: Joint) -> float:
         """Return along how much of a receiver's joint counts 1, mm; 0 where none is."""

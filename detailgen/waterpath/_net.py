@@ -81,12 +81,13 @@ class Net:
 
     def piece(self, body: int, zone: int) -> int:
         """Return the node of a body's piece in a zone."""
-        key = Piece(self.model.owners[body], zone)
-        if key not in self.pieces:
-            self.pieces[key] = len(self.links)
-            self.by_node[len(self.links)] = key
+        key = self.model.owners[body], zone
+        node = self.pieces.get(key)
+        if node is None:
+            node = self.pieces[key] = len(self.links)
+            self.by_node[node] = Piece(*key)
             self.links.append([])
-        return self.pieces[key]
+        return node
 
     def piece_at(self, node: int) -> Piece | None:
         """Return the piece of a node; None for another."""
@@ -127,13 +128,17 @@ class Net:
         return min(reached)[1] if reached else None
 
 
-def net_of(section: LayeredSection, model: Model) -> Net:
-    """Return the net of a section, flooded from the sky."""
+def drawing_of(section: LayeredSection, model: Model) -> Arrangement:
+    """Return the outlines of a section, cut at one another and at the ends of joints."""
     regions = [b.region for b in model.bodies]
     lines = [j.line for found in model.joints.values() for j in found]
     lines += [Line(r.exterior.coords) for r in section.dry_within.values()]
     zones = [z.region for z in section.zones]
-    drawing = arrange(regions, section.extent, zones, lines)
+    return arrange(regions, section.extent, zones, lines)
+
+
+def net_of(section: LayeredSection, model: Model, drawing: Arrangement) -> Net:
+    """Return the net of a section, flooded from the sky."""
     ways = [e for e in drawing.edges if _carries(model, e)]
     borders = [
         Border(e.start, e.end, e.left.region == AIR)
@@ -212,12 +217,13 @@ def _dry_sides(section: LayeredSection, model: Model, ways: Sequence[Edge]) -> s
 
 def _enter(net: Net, edge: Edge) -> None:
     """Let water on an edge enter the sheets on its sides, and leave them there."""
+    links, worth = net.links, net.model.worth
     for side in (edge.left, edge.right):
-        if side.region >= 0 and net.model.worth[side.region] < inf:
+        if side.region >= 0 and worth[side.region] < inf:
             piece = net.piece(side.region, side.part)
             for corner in (edge.start, edge.end):
-                net.link(corner, piece, net.model.worth[side.region])
-                net.link(piece, corner)
+                links[corner].append((piece, worth[side.region]))
+                links[piece].append((corner, 0.0))
 
 
 def _end(net: Net, ways: Sequence[Edge], dry: set[Side]) -> None:

@@ -91,8 +91,8 @@ def test_edges_meet_at_points_only() -> None:
 
 def test_distances_to_lines() -> None:
     line = Line([(0, 0), (10, 0), (10, 10)])
-    assert away_from(line, (5, 3)) == pytest.approx(3.0)
-    assert away_from(line, (13, 14)) == pytest.approx(5.0)
+    assert away_from(line.coords, (5, 3)) == pytest.approx(3.0)
+    assert away_from(line.coords, (13, 14)) == pytest.approx(5.0)
     assert nearest_on((0, 0), (10, 0), (-5, 2)) == (0.0, 0.0)
     assert nearest_on((3, 3), (3, 3), (0, 0)) == (3.0, 3.0)
 

@@ -7,17 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from detailgen.geometry import Line, Point, Region
-from detailgen.geometry.measures import (
-    Rings,
-    column_at,
-    columns,
-    fused,
-    overlaps,
-    rings,
-    stacked,
-    strip_thickness,
-    uncovered,
-)
+from detailgen.geometry.columns import Rings, column_at, columns, rings, stacked
+from detailgen.geometry.measures import fused, overlaps, strip_thickness, uncovered
 from detailgen.geometry.regions import box
 from detailgen.geometry.strips import ribbon
 
