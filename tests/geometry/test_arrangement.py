@@ -1,6 +1,8 @@
 """The arrangement: what lies on both sides of every edge."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from detailgen.geometry import Line, Region
 from detailgen.geometry.arrangement import (
@@ -15,6 +17,14 @@ from detailgen.geometry.arrangement import (
 )
 from detailgen.geometry.regions import box
 
+SIDES = st.tuples(*[st.integers(0, 20)] * 4).map(
+    lambda n: box(
+        5 * min(n[0], n[1]),
+        5 * min(n[2], n[3]),
+        5 * max(n[0], n[1]) + 5,
+        5 * max(n[2], n[3]) + 5,
+    )
+)
 FRAME = box(0, 0, 100, 100)
 LOWER, UPPER = box(0, 0, 100, 10), box(20, 10, 60, 14)
 
@@ -99,3 +109,17 @@ def test_distances_to_lines() -> None:
 
 def test_points_inside_of_a_region() -> None:
     assert inside(FRAME, [(50, 50), (150, 50)]) == [True, False]
+
+
+@given(regions=st.lists(SIDES, min_size=1, max_size=6), data=st.data())
+def test_some_of_the_regions_come_out_as_if_there_were_no_others(
+    regions: list[Region], data: st.DataObject
+) -> None:
+    kept = [i for i in range(len(regions)) if data.draw(st.booleans())]
+    found = arrange(regions, FRAME).of(kept)
+    alone = arrange([regions[i] for i in kept], FRAME)
+    assert kinds(found) == kinds(alone)
+    for one in range(BEYOND, len(kept)):
+        for other in range(BEYOND, one):
+            told = length(found, one, other)
+            assert told == pytest.approx(length(alone, one, other), abs=1e-6)

@@ -12,7 +12,7 @@ from detailgen.geometry.regions import box
 from detailgen.parameters import Roof
 from detailgen.section import Bond, LayeredSection, Method, Role
 from detailgen.units import inches
-from detailgen.waterpath import ways
+from detailgen.waterpath import Waters, ways
 from tests.waterpath.mutating import holed
 
 CATALOG = load_catalog()
@@ -217,3 +217,19 @@ def test_a_way_is_a_line_from_weather_to_what_gets_wet(kind: str) -> None:
             x0, y0, x1, y1 = section.extent.bounds
             assert x0 - 0.01 <= x <= x1 + 0.01
             assert y0 - 0.01 <= y <= y1 + 0.01
+
+
+@pytest.mark.parametrize("kind", CONDITIONS)
+def test_a_stage_comes_out_as_if_it_were_looked_at_alone(kind: str) -> None:
+    """What stands at a stage is cut out of what is built, and not drawn once more."""
+    section = built(kind)
+    waters = Waters(section, RULES)
+    told: set[float] = set()
+    for stage in section.stages:
+        found = waters.at_stage(stage.number)
+        alone = ways(section.at_stage(stage.number), RULES)
+        assert [w.zone for w in found] == [w.zone for w in alone]
+        for one, other in zip(found, alone, strict=True):
+            assert one.figure == pytest.approx(other.figure, abs=1e-6), stage
+        told |= {w.told for w in found}
+    assert len(told) > 1, "stages differ"
