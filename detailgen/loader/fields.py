@@ -7,6 +7,7 @@ all come from here.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum, StrEnum
+from functools import cache
 from typing import Annotated, Any, Literal, cast, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -80,6 +81,7 @@ def quoted(text: str) -> str:
     return f"{quote}{text}{quote}"
 
 
+@cache
 def told(model: type[Model]) -> tuple[Told, ...]:
     """Return what each key of a table may be, in the order of the model."""
     return tuple(_told(name, field) for name, field in model.model_fields.items())
