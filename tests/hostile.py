@@ -12,7 +12,7 @@ PAYLOADS = (
     "+cmd|' /C x'!A0 ) Tj ET (\\) << /JS (x) >>",
     '-2+3" onload="hit(2)" x=\'',
     "]]> <!-- --> &lt;script&gt; &#0; <img src=x onerror=hit(3)>",
-    "../../../evil  0 CIRCLE  8 0 $x^2$ %s {0} ${y}",
+    "../../../evil  0 CIRCLE  8 0 $\\frac{x$ %s {0} ${y}",
 )
 """The signs that a format could take for its own; short fields get the beginning."""
 

@@ -134,8 +134,8 @@ def test_the_csv_says_the_same_as_the_field() -> None:
 def test_the_plot_is_the_same_twice_and_follows_the_field() -> None:
     one, other = swept(HEIGHT, CANT), swept(HEIGHT)
     units = job().project.units
-    first = plot("W1", one, ticks_of(one, units))
-    assert first == plot("W1", one, ticks_of(one, units))
+    first = plot("W1 $\\frac{ $x", one, ticks_of(one, units))  # no formula
+    assert first == plot("W1 $\\frac{ $x", one, ticks_of(one, units))
     assert first[:8] == b"\x89PNG\r\n\x1a\n"
     assert plot("W1", other, ticks_of(other, units)) != first
 

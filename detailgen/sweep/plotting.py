@@ -7,6 +7,7 @@
 import io
 from collections.abc import Sequence
 from math import ceil
+from textwrap import fill
 from typing import Final
 
 from matplotlib import rc_context, rcParamsDefault
@@ -19,6 +20,13 @@ from matplotlib.patches import Patch
 from detailgen.finding import Outcome
 from detailgen.sweep._field import Axis, Field, State
 
+LOOK: Final = {
+    **rcParamsDefault,
+    "text.parse_math": False,
+    "hatch.linewidth": 0.4,
+    "hatch.color": "#555555",
+}
+"""The library's own defaults, whatever the machine's settings say; no text is a formula."""
 DPI: Final = 110
 ACROSS: Final = 3
 """How many panels stand side by side."""
@@ -26,6 +34,8 @@ PANEL: Final = (5.0, 4.2)
 """Width and height of a panel, in."""
 HEAD: Final = 0.9
 """Height of title and legend, in."""
+LETTERS: Final = 10
+"""So many letters of the title stand on an inch."""
 TICKS: Final = 9
 """So many values are written along an axis at the most."""
 LOOKS: Final = {
@@ -60,11 +70,11 @@ def plot(title: str, field: Field, ticks: Sequence[Sequence[str]]) -> bytes:
     across = min(ACROSS, count)
     size = across * PANEL[0], ceil(count / across) * PANEL[1] + HEAD
     out = io.BytesIO()
-    # The library's own defaults, whatever the machine's settings say.
-    with rc_context({**rcParamsDefault, "hatch.linewidth": 0.4, "hatch.color": "#555555"}):
+    with rc_context(LOOK):
         figure = Figure(figsize=size, dpi=DPI, layout="constrained")
         FigureCanvasAgg(figure)
-        figure.suptitle(title, fontsize=12, x=0.01, ha="left")
+        lines = fill(title, int(size[0] * LETTERS))
+        figure.suptitle(lines, fontsize=12, x=0.01, ha="left")
         told = [_STATES[place.state] for place in field.places]
         _panel(figure.add_subplot(ceil(count / across), across, 1), field, told, ticks,
                "all required rules")  # fmt: skip

@@ -343,7 +343,7 @@ def test_a_plot_is_a_picture_and_the_same_every_time() -> None:
     found = curves(condition, given, SITE, chosen)
     assert len(found) == 2
     for system in UnitSystem:
-        picture = plot("M1", found, system)
+        picture = plot("M1 $\\frac{ $x", found, system)  # no formula
         assert picture.startswith(b"\x89PNG")
-        assert picture == plot("M1", found, system)
+        assert picture == plot("M1 $\\frac{ $x", found, system)
         assert b"matplotlib" not in picture.lower()
