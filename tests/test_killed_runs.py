@@ -8,6 +8,7 @@ import multiprocessing
 import os
 import random
 import signal
+import subprocess
 import sys
 import time
 from collections.abc import Callable, Generator
@@ -21,6 +22,9 @@ from detailgen.errors import UserError
 from detailgen.output import put_file, write_all
 
 FEW, ALL = 12, 200
+FEW_RUNS = 3
+"""Of the whole command; 200 with `--all-sets`."""
+ROOT = Path(__file__).parent.parent
 COUNT, SIZE = 30, 40_000
 FORK = multiprocessing.get_context("fork")
 
@@ -87,6 +91,79 @@ def test_a_run_killed_at_any_moment_leaves_whole_files(
         with capfd.disabled():
             told = f"{mended} left a folder, {halfway} between renames"
             sys.stdout.write(f"\n{times} kills: {told}\n")
+        assert mended > 0
+
+
+def drawn(folder: Path, title: str, seconds: float | None = None) -> str | None:
+    """Draw a job of two conditions into a folder, and return what the command tells.
+
+    Killed after so many seconds, where they are given and it still runs then: None.
+    """
+    job = folder / "job.toml"
+    rows = "".join(
+        f'[[condition]]\nid = "{one}"\nkind = "vent-sleeve"\ntitle = "{title} {one}"\n'
+        for one in ("V1", "V2")
+    )
+    job.write_text(f'[project]\nname = "Trial"\n{rows}', encoding="utf-8")
+    words = ["-m", "detailgen", "draw", "job.toml", "--out", "out"]
+    around = {"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT)}
+    run = subprocess.Popen(
+        [sys.executable, *words],
+        cwd=folder,
+        env=around | {"DETAILGEN_CACHE": str(folder / "cache")},
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        _, told = run.communicate(timeout=seconds)
+    except subprocess.TimeoutExpired:
+        run.kill()
+        run.wait()
+        assert run.stderr
+        run.stderr.close()
+        return None
+    assert run.returncode == 0, told
+    return told
+
+
+def test_drawing_killed_at_any_moment_leaves_whole_files_and_the_next_run_mends(
+    tmp_path: Path, pytestconfig: pytest.Config, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """The whole command, with all that it keeps between runs."""
+    every = pytestconfig.getoption("all_sets")
+    titles, versions = ("North", "South"), list[dict[str, bytes]]()
+    took = 0.0
+    for title in titles:
+        start = time.perf_counter()
+        drawn(tmp_path, title)
+        took = max(took, time.perf_counter() - start)
+        versions.append(written(tmp_path / "out"))
+    assert versions[0].keys() == versions[1].keys()
+    assert any(versions[0][name] != versions[1][name] for name in versions[0])
+    seeded, killed, mended, moved = random.Random(11), 0, 0, 0
+    for number in range(ALL if every else FEW_RUNS):
+        old, new = versions[number % 2 - 1], versions[number % 2]
+        if number % 4 == 3:
+            (tmp_path / "cache").rename(tmp_path / f"cache-{number}")  # as drawn anew
+        told = drawn(tmp_path, titles[number % 2], seeded.uniform(0.2, 1.0) * took)
+        killed += told is None
+        found = written(tmp_path / "out")
+        assert found.keys() == old.keys()
+        assert all(content in (old[name], new[name]) for name, content in found.items())
+        moved += found == new
+        behind = left(tmp_path / "out")
+        mended += bool(behind)
+        told = drawn(tmp_path, titles[number % 2])
+        assert told is not None
+        assert written(tmp_path / "out") == new
+        assert not left(tmp_path / "out")
+        assert ("what a killed run had left" in told) == bool(behind)
+    assert killed > 0
+    if every:
+        with capfd.disabled():
+            kept = f"{mended} left a folder, {moved} had written all"
+            sys.stdout.write(f"\n{killed} of {ALL} runs killed: {kept}\n")
         assert mended > 0
 
 
