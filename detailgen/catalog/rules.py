@@ -43,6 +43,9 @@ _MOST: Final = {
     Unit.SLOPE: 1.0,
     Unit.AREA: 1e6,
 }
+FAR: Final = 10
+"""A job's own length for a rule is so many times the rule's own at the most, or a part of
+it as small: what is asked is built, too, where a job says nothing else."""
 _ALLOWED: Final = {
     Unit.LENGTH: "0 to 10 m, with its unit: 8 in, 1 1/2 in, 200 mm",
     Unit.COUNT: "a whole number from 0 to 100",
@@ -165,16 +168,16 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
         if change.rule in seen:
             problems.append(twice(key, change.rule))
         seen.add(change.rule)
+        old = rule_set.rows[change.rule]
         try:
-            rows[change.rule] = _changed(rows[change.rule], change)
+            rows[change.rule] = _changed(old, change)
         except ValueError as error:
-            old = rows[change.rule]
             problems.append(
                 Problem(
                     f"the value of {change.rule} cannot be taken: {error}",
                     key=f"rule.{number}.value",
                     value=str(change.value),
-                    allowed=old.allowed,
+                    allowed=old.allowed + _near(old),
                     mend=f"Write it as the rule set does: {old.written}.",
                 )
             )
@@ -184,13 +187,20 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
 
 
 def _changed(rule: Rule, change: RuleChange) -> Rule:
+    value = parse_value(change.value, rule.unit, rule.least)
+    if _near(rule) and not rule.value / FAR <= value <= rule.value * FAR:
+        msg = f"{change.value} is out of range"
+        raise ValueError(msg)
     return replace(
-        rule,
-        value=parse_value(change.value, rule.unit, rule.least),
-        override=change.reason,
-        written=str(change.value),
-        origins=(),
+        rule, value=value, override=change.reason, written=str(change.value), origins=()
     )
+
+
+def _near(rule: Rule) -> str:
+    """Return in words how far a job's value may be from a rule's; empty for no limit."""
+    if rule.unit is not Unit.LENGTH or not rule.value:
+        return ""
+    return f"; from a {FAR}th to {FAR} times of {rule.written}"
 
 
 def _allowed(unit: Unit, least: str) -> str:

@@ -196,6 +196,7 @@ def _usable(job: Job, wanted: Wanted) -> tuple[list[Checked], tuple[str, ...]]:
             "condition asked for does",
             file=job.file,
             value="; ".join(left_out),
+            allowed="conditions all of whose rules hold",
             mend="Mend one of them (`detailgen mend`), or take another job.",
         )
     ])

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from math import inf
 from typing import Final, TypeVar, cast
 
 from detailgen.catalog import (
@@ -168,3 +169,24 @@ def _laid(
                 mend=problem.mend,
             )
         return without
+
+
+def check_defaults(
+    model: Model, path: Path, rules: RuleSet, complaints: Complaints
+) -> None:
+    """Note keys that are left to a rule which asks far more, or less, than they take.
+
+    Half the least and one and a half times the most can be built, or it is told why not.
+    """
+    for field in told(type(model)):
+        row = rules.rows.get(field.by_rule)
+        if row is None or getattr(model, field.key) is not None:
+            continue
+        low, high = field.least or 0.0, field.most or inf
+        if not low / 2.0 <= row.value <= high * 1.5:
+            complaints.add(
+                (*path, field.key),
+                f"the rule {row.id} asks {row.written}, which {field.key} cannot be",
+                allowed=field.allowed,
+                mend=f"Give {field.key} here, or another value for the rule.",
+            )

@@ -15,7 +15,12 @@ from detailgen.loader._distances import told_distances
 from detailgen.loader._file import Document, document_of, read_document
 from detailgen.loader._ids import check_ids
 from detailgen.loader._office import told_office
-from detailgen.loader._overrides import check_materials, own_materials, own_rules
+from detailgen.loader._overrides import (
+    check_defaults,
+    check_materials,
+    own_materials,
+    own_rules,
+)
 from detailgen.loader._places import Path
 from detailgen.loader._revisions import Revision, told_revisions
 from detailgen.loader._runs import Run, told_runs
@@ -339,6 +344,8 @@ def _conditions(
         if found := _condition(table, path, complaints):
             placed.append(found)
             check_materials(found.parameters, path, catalog, complaints)
+            if site:
+                check_defaults(found.parameters, path, site.rules, complaints)
             if site and not complaints.about(path):
                 _check_possible(found, path, site, complaints)
     check_ids(tables, complaints)

@@ -15,6 +15,8 @@ from detailgen.section import Body, LayeredSection, Layout, Part
 
 ROOF = "roof."
 """How a move names a parameter of the roof."""
+_TRACE = 0.01
+"""With so small a part of the least that it may be, a thing is not there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +37,21 @@ class Astray:
             return None
         return float(value)
 
+    def _least(self, name: str) -> float:
+        """Return the least that a parameter may be; 0 where that is not told."""
+        model = Roof if name.startswith(ROOF) else type(self.parameters)
+        found = model.model_fields.get(name.removeprefix(ROOF))
+        limits = (getattr(m, "ge", None) for m in found.metadata) if found else ()
+        return next((float(low) for low in limits if low is not None), 0.0)
+
     def with_values(self, values: Mapping[str, float]) -> LayeredSection | None:
-        """Return the section with other values; None where it cannot be built."""
+        """Return the section with other values; None where it cannot be built.
+
+        What may not be nothing, as the leg of a bead, cannot be next to nothing either.
+        """
         own = {k: v for k, v in values.items() if not k.startswith(ROOF)}
         roof = {k.removeprefix(ROOF): v for k, v in values.items() if k.startswith(ROOF)}
-        if any(v < 0.0 for v in values.values()):
+        if any(v < _TRACE * self._least(k) for k, v in values.items()):
             return None
         site = self.site
         if roof:

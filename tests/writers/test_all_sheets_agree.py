@@ -49,7 +49,7 @@ def written(path, command, folder):
         corners = [p for p in load_job(path).conditions if "corner" in p.condition.kind]
         more += ["--detail", (corners or load_job(path).conditions)[0].id]
     done = CliRunner().invoke(app, [command, str(path), "--out", str(folder), *more])
-    if done.exit_code == 2:
+    if done.exit_code == 2 or "0 sheets in 0 files" in done.output:
         pytest.skip(f"{command} has nothing to make of {path.stem}")
     assert done.exit_code == 0, done.output
     found = defaultdict(dict)
