@@ -219,7 +219,7 @@ def _found(
     framed = ((samples > (x0, y0)) & (samples < (x1, y1))).all(axis=1)
     owners = np.where(framed, AIR, BEYOND)
     places = np.full(len(samples), -1)
-    tree = shapely.STRtree(shapely.points(samples))
+    tree = shapely.STRtree(np.asarray(shapely.points(samples), dtype=object))
     shared: dict[int, tuple[int, ...]] = {}
     for number, index in _within(tree, regions):
         for i in index[owners[index] >= 0].tolist():

@@ -20,8 +20,6 @@ from detailgen.finding import Unit
 from detailgen.margins._curves import Curve
 from detailgen.units import MM_PER_INCH, UnitSystem
 
-LOOK: Final = {**rcParamsDefault, "text.parse_math": False}
-"""The library's own defaults, whatever the machine's settings say; no text is a formula."""
 DPI: Final = 100
 ACROSS: Final = 3
 """How many panels stand side by side."""
@@ -82,7 +80,8 @@ def plot(title: str, curves: Sequence[Curve], system: UnitSystem) -> bytes:
     rows = ceil(len(panels) / ACROSS)
     size = ACROSS * PANEL[0], rows * PANEL[1] + HEAD
     out = io.BytesIO()
-    with rc_context(LOOK):
+    # The library's own defaults, whatever the machine's settings say; no text is a formula.
+    with rc_context({**rcParamsDefault, "text.parse_math": False}):
         figure = Figure(figsize=size, dpi=DPI, layout="constrained")
         FigureCanvasAgg(figure)
         figure.suptitle(title, fontsize=13, x=0.01, ha="left")

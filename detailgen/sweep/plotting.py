@@ -20,13 +20,6 @@ from matplotlib.patches import Patch
 from detailgen.finding import Outcome
 from detailgen.sweep._field import Axis, Field, State
 
-LOOK: Final = {
-    **rcParamsDefault,
-    "text.parse_math": False,
-    "hatch.linewidth": 0.4,
-    "hatch.color": "#555555",
-}
-"""The library's own defaults, whatever the machine's settings say; no text is a formula."""
 DPI: Final = 110
 ACROSS: Final = 3
 """How many panels stand side by side."""
@@ -70,7 +63,13 @@ def plot(title: str, field: Field, ticks: Sequence[Sequence[str]]) -> bytes:
     across = min(ACROSS, count)
     size = across * PANEL[0], ceil(count / across) * PANEL[1] + HEAD
     out = io.BytesIO()
-    with rc_context(LOOK):
+    # The library's own defaults, whatever the machine's settings say; no text is a formula.
+    with rc_context({
+        **rcParamsDefault,
+        "text.parse_math": False,
+        "hatch.linewidth": 0.4,
+        "hatch.color": "#555555",
+    }):
         figure = Figure(figsize=size, dpi=DPI, layout="constrained")
         FigureCanvasAgg(figure)
         lines = fill(title, int(size[0] * LETTERS))
