@@ -46,6 +46,8 @@ class Staging:
     def put(self, name: str, content: bytes) -> None:
         """Write a file to where it waits; any process that this one began may do so.
 
+        Work that is done once more, as when a process has ended early, writes it anew.
+
         Args:
             name: Its path inside the folder, with forward slashes: `pdf/W1-A.pdf`.
             content: What it holds.
@@ -54,6 +56,7 @@ class Staging:
             UserError: It cannot be written.
         """
         with _told(self.folder):
+            self._waiting(name).unlink(missing_ok=True)
             _write(self._waiting(name), content)
 
     def move_in(self, names: Iterable[str]) -> tuple[Path, ...]:

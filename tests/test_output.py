@@ -238,3 +238,11 @@ def test_mistakes_come_whole_from_another_process() -> None:
     again = pickle.loads(pickle.dumps(told))  # noqa: S301
     assert again.problems == told.problems
     assert str(again) == "one; two"
+
+
+def test_work_that_is_done_once_more_writes_its_files_anew(tmp_path: Path) -> None:
+    with staged(tmp_path) as staging:
+        staging.put("a.txt", b"half of it, by a process that has ended")
+        staging.put("a.txt", b"all")
+        staging.move_in(["a.txt"])
+    assert (tmp_path / "a.txt").read_bytes() == b"all"

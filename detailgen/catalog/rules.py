@@ -16,7 +16,7 @@ from detailgen.catalog._tables import (
     twice,
     unknown,
 )
-from detailgen.errors import Problem, UserError
+from detailgen.errors import Problem, UserError, printable
 from detailgen.finding import Relation, Severity, Unit
 from detailgen.units import parse_length, parse_slope
 
@@ -44,8 +44,8 @@ _MOST: Final = {
     Unit.AREA: 1e6,
 }
 FAR: Final = 10
-"""A job's own length for a rule is so many times the rule's own at the most, or a part of
-it as small: what is asked is built, too, where a job says nothing else."""
+"""A job's own length for a rule is so many times the rule's own at the most: what is asked
+is built, too, where a job says nothing else."""
 _ALLOWED: Final = {
     Unit.LENGTH: "0 to 10 m, with its unit: 8 in, 1 1/2 in, 200 mm",
     Unit.COUNT: "a whole number from 0 to 100",
@@ -172,11 +172,12 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
         try:
             rows[change.rule] = _changed(old, change)
         except ValueError as error:
+            why = printable(str(error), 200)
             problems.append(
                 Problem(
-                    f"the value of {change.rule} cannot be taken: {error}",
+                    f"the value of {change.rule} cannot be taken: {why}",
                     key=f"rule.{number}.value",
-                    value=str(change.value),
+                    value=printable(str(change.value), 120),
                     allowed=old.allowed + _near(old),
                     mend=f"Write it as the rule set does: {old.written}.",
                 )
@@ -188,7 +189,7 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
 
 def _changed(rule: Rule, change: RuleChange) -> Rule:
     value = parse_value(change.value, rule.unit, rule.least)
-    if _near(rule) and not rule.value / FAR <= value <= rule.value * FAR:
+    if _near(rule) and value > rule.value * FAR:
         msg = f"{change.value} is out of range"
         raise ValueError(msg)
     return replace(
@@ -200,7 +201,7 @@ def _near(rule: Rule) -> str:
     """Return in words how far a job's value may be from a rule's; empty for no limit."""
     if rule.unit is not Unit.LENGTH or not rule.value:
         return ""
-    return f"; from a {FAR}th to {FAR} times of {rule.written}"
+    return f"; up to {FAR} times {rule.written}"
 
 
 def _allowed(unit: Unit, least: str) -> str:

@@ -195,7 +195,7 @@ def _usable(job: Job, wanted: Wanted) -> tuple[list[Checked], tuple[str, ...]]:
             "a class finds what was planted only in a detail that holds otherwise; no "
             "condition asked for does",
             file=job.file,
-            value="; ".join(left_out),
+            value=printable("; ".join(left_out), 180),
             allowed="conditions all of whose rules hold",
             mend="Mend one of them (`detailgen mend`), or take another job.",
         )

@@ -24,6 +24,7 @@ deck = "steel"
 id = "D1"
 kind = "equipment-sleeper"
 """
+_SMALL_BEAD = _SLEEPER.replace(b"equipment-sleeper", b"vent-sleeve") + b'bead = "1/8 in"\n'
 _DRAINS = (ROOT / "samples" / "tide-mill-drains.toml").read_bytes()
 _COUNTED = SMALL.replace(b'length = "9 ft"', b"count = 2")
 _CHECK = ["check", "job.toml"]
@@ -34,6 +35,13 @@ _LAYER = b"[[condition.layer]]" + _FREE.split(b"[[condition.layer]]")[1].split(b
 
 def _job(text: bytes, *words: str) -> Given:
     return Given({"job.toml": text}, list(words) or _CHECK)
+
+
+def _ruled(kind: str, rule: str, value: str) -> Given:
+    """Return a condition with a value of its own for a rule."""
+    text = _SLEEPER.replace(b"equipment-sleeper", kind.encode())
+    told = f'[[rule]]\nrule = "{rule}"\nvalue = "{value}"\nreason = "Asked by the owner"\n'
+    return _job(text + told.encode())
 
 
 def _line(*words: str) -> Given:
@@ -132,6 +140,21 @@ FOUND = {
     "endless": (_keyed(b"count = -inf"), {2}),
     "100 m of a height": (_keyed(b'flashing_height = "100 m"'), {2}),
     "0.1 mm of a height": (_keyed(b'flashing_height = "0.1 mm"'), {2}),
+    "an end lap as long as a roll": (
+        _ruled("equipment-sleeper", "end_lap_least", "10 m"),
+        {2},
+    ),
+    "no side lap": (_ruled("vent-sleeve", "side_lap_least", "0 in"), {2}),
+    "no cant": (_ruled("expansion-joint", "cant_height_least", "0 in"), {2}),
+    "no flange": (_ruled("penetration-pocket", "flange_width_least", "0 in"), {2}),
+    "a long word for a count": (
+        _ruled("wall", "sheets_at_hold_point", "x" * 3000),
+        {2},
+    ),
+    "a bead that can stray to nothing": (
+        _job(_SMALL_BEAD, "teach", "job.toml", "--part", "checklist", "--out", OUT),
+        {0},
+    ),
     "a corner of 179 degrees": (
         _job(_NO_LAP.replace(b"[[rule]]", b"corner_angle = 179\n[[rule]]")),
         {2},
