@@ -16,6 +16,7 @@ from pydantic import (
     ValidationInfo,
     field_validator,
 )
+from pydantic.fields import FieldInfo
 
 from detailgen.section import Method
 from detailgen.units import Mm, Slope, UnitSystem, parse_length, parse_slope
@@ -136,6 +137,13 @@ def slope(about: str, *, default: str, least: str, most: str) -> Any:  # noqa: A
             "quantity": "slope",
         },
     )
+
+
+def limits_of(field: FieldInfo) -> tuple[float | None, float | None]:
+    """Return the declared range of a number, both ends allowed; None for an end without."""
+    low = next((float(m.ge) for m in field.metadata if hasattr(m, "ge")), None)
+    high = next((float(m.le) for m in field.metadata if hasattr(m, "le")), None)
+    return low, high
 
 
 def degrees(about: str, *, default: float, least: float, most: float) -> Any:  # noqa: ANN401

@@ -178,7 +178,7 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
                     f"the value of {change.rule} cannot be taken: {why}",
                     key=f"rule.{number}.value",
                     value=printable(str(change.value), 120),
-                    allowed=old.allowed + _near(old),
+                    allowed=old.allowed + _up_to(old),
                     mend=f"Write it as the rule set does: {old.written}.",
                 )
             )
@@ -189,7 +189,7 @@ def with_rule_overrides(rule_set: RuleSet, changes: Iterable[RuleChange]) -> Rul
 
 def _changed(rule: Rule, change: RuleChange) -> Rule:
     value = parse_value(change.value, rule.unit, rule.least)
-    if _near(rule) and value > rule.value * FAR:
+    if _up_to(rule) and value > rule.value * FAR:
         msg = f"{change.value} is out of range"
         raise ValueError(msg)
     return replace(
@@ -197,7 +197,7 @@ def _changed(rule: Rule, change: RuleChange) -> Rule:
     )
 
 
-def _near(rule: Rule) -> str:
+def _up_to(rule: Rule) -> str:
     """Return in words how far a job's value may be from a rule's; empty for no limit."""
     if rule.unit is not Unit.LENGTH or not rule.value:
         return ""

@@ -346,8 +346,8 @@ def _conditions(
             check_materials(found.parameters, path, catalog, complaints)
             if site:
                 check_defaults(found.parameters, path, site.rules, complaints)
-            if site and not complaints.about(path):
-                _check_possible(found, path, site, complaints)
+                if not complaints.about(path):
+                    _check_possible(found, path, site, complaints)
     check_ids(tables, complaints)
     return placed
 

@@ -10,7 +10,7 @@ from detailgen.conditions import CONDITIONS, Condition, Site
 from detailgen.errors import Problem, UserError
 from detailgen.finding import Finding
 from detailgen.geometry.regions import shifted
-from detailgen.parameters import Placed, Roof
+from detailgen.parameters import Placed, Roof, limits_of
 from detailgen.section import Body, LayeredSection, Layout, Part
 
 ROOF = "roof."
@@ -37,12 +37,17 @@ class Astray:
             return None
         return float(value)
 
+    def field(self, name: str) -> tuple[type[Placed] | type[Roof], str]:
+        """Return the model that a parameter stands in, and its key there."""
+        if name.startswith(ROOF):
+            return Roof, name.removeprefix(ROOF)
+        return type(self.parameters), name
+
     def _least(self, name: str) -> float:
         """Return the least that a parameter may be; 0 where that is not told."""
-        model = Roof if name.startswith(ROOF) else type(self.parameters)
-        found = model.model_fields.get(name.removeprefix(ROOF))
-        limits = (getattr(m, "ge", None) for m in found.metadata) if found else ()
-        return next((float(low) for low in limits if low is not None), 0.0)
+        model, key = self.field(name)
+        found = model.model_fields.get(key)
+        return (limits_of(found)[0] if found else None) or 0.0
 
     def with_values(self, values: Mapping[str, float]) -> LayeredSection | None:
         """Return the section with other values; None where it cannot be built.

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 from detailgen.catalog import Tolerance
 from detailgen.checks import REGISTRY
 from detailgen.conditions import Condition, Site
 from detailgen.finding import Unit
-from detailgen.margins._astray import ROOF, Astray, settled, tolerances_of
+from detailgen.margins._astray import Astray, settled, tolerances_of
 from detailgen.margins._slack import slack
-from detailgen.parameters import Placed, Roof
+from detailgen.parameters import Placed, limits_of
 
 STEPS: Final = 24
 """Into how many steps the range of a parameter is divided."""
@@ -77,7 +77,7 @@ def _curve(astray: Astray, name: str, stray: float) -> Curve | None:
     }
     if not lines:
         return None
-    model, key = _field(astray, name)
+    model, key = astray.field(name)
     about = str(model.model_fields[key].description or name)
     return Curve(
         parameter=name,
@@ -114,16 +114,9 @@ def _moves(line: Sequence[float | None], unit: Unit) -> bool:
 
 def _values(astray: Astray, name: str, now: float, stray: float) -> list[float]:
     """Return the values of a parameter's range, the present one and some beside it."""
-    model, key = _field(astray, name)
-    limits: list[Any] = model.model_fields[key].metadata
-    low = next((float(m.ge) for m in limits if hasattr(m, "ge")), now)
-    high = next((float(m.le) for m in limits if hasattr(m, "le")), now)
+    model, key = astray.field(name)
+    least, most = limits_of(model.model_fields[key])
+    low, high = now if least is None else least, now if most is None else most
     steps = {low + (high - low) * i / STEPS for i in range(STEPS + 1)}
     beside = {now + stray * times for times in NEAR}
     return sorted(steps | {now} | {v for v in beside if low <= v <= high})
-
-
-def _field(astray: Astray, name: str) -> tuple[type[Placed] | type[Roof], str]:
-    if name.startswith(ROOF):
-        return Roof, name.removeprefix(ROOF)
-    return type(astray.parameters), name

@@ -19,7 +19,7 @@ from pydantic.fields import FieldInfo
 
 from detailgen.catalog import Catalog
 from detailgen.conditions import Condition, Site
-from detailgen.parameters import Model, Placed
+from detailgen.parameters import Model, Placed, limits_of
 from detailgen.units import UnitSystem, parse_length
 
 Value = float | str | bool | Enum
@@ -227,12 +227,11 @@ def sort_of(info: FieldInfo) -> Sort:
 
 def _limits(info: FieldInfo) -> tuple[float, float]:
     """Return the declared range of a number, both ends allowed."""
-    low = next((m.ge for m in info.metadata if hasattr(m, "ge")), None)
-    high = next((m.le for m in info.metadata if hasattr(m, "le")), None)
+    low, high = limits_of(info)
     if low is None or high is None:  # the items of a list
         extra = _extra(info)
         return parse_length(extra["least_text"]), parse_length(extra["most_text"])
-    return float(low), float(high)
+    return low, high
 
 
 def _most_layers(info: FieldInfo) -> int:
