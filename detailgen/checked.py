@@ -1,6 +1,6 @@
 """A condition of a job, checked: what holds, what fails, what is accepted."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from detailgen.finding import Finding, Outcome, Severity
 from detailgen.loader import PlacedCondition
@@ -14,6 +14,8 @@ class Verdict:
 
     placed: PlacedCondition
     findings: tuple[Finding, ...]
+    besides: int = field(default=0, kw_only=True)
+    """How many rules hold that have no finding here, where only those of note are kept."""
 
     @property
     def failures(self) -> tuple[Finding, ...]:
@@ -50,7 +52,7 @@ class Verdict:
         required = sum(f.severity is Severity.REQUIRED for f in open_ones)
         accepted = len(self.accepted)
         counts = {
-            "hold": sum(f.outcome is Outcome.PASS for f in self.findings),
+            "hold": sum(f.outcome is Outcome.PASS for f in self.findings) + self.besides,
             "fail": required,
             f"accepted deviation{'' if accepted == 1 else 's'}": accepted,
             "advice not met": len(open_ones) - required,

@@ -5,8 +5,9 @@ value lies in memory. A value of a kind that is not known here is refused: a num
 overlooked something would pass off an old drawing as a new one.
 """
 
+import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import cache
@@ -23,6 +24,8 @@ _LIBRARIES: Final = (
     "ezdxf", "fonttools", "matplotlib", "numpy", "pydantic", "reportlab", "shapely",
 )  # fmt: skip
 """What a sheet's bytes depend on besides the program."""
+_WRITTEN: Final = frozenset({type(None), bool, int, str, bytes})
+"""What Python itself writes out in one way only."""
 
 
 def fingerprint(*values: object) -> str:
@@ -44,9 +47,10 @@ def of_program() -> str:
     """Return the fingerprint of the program itself and of the libraries that it uses."""
     seen = blake2b(digest_size=_SIZE)
     root = Path(__file__).parent
-    for file in sorted(root.rglob("*.py")):
-        seen.update(f"{file.relative_to(root).as_posix()}\n".encode())
-        seen.update(file.read_bytes())
+    for name, file in sorted(_sources(root, "")):
+        seen.update(f"{name}\n".encode())
+        with open(file, "rb", buffering=0) as stream:  # noqa: PTH123  (hundreds of them)
+            seen.update(stream.read())
     for name in _LIBRARIES:
         try:
             told = version(name)
@@ -57,35 +61,56 @@ def of_program() -> str:
     return seen.hexdigest()
 
 
+def _sources(folder: Path | str, within: str) -> Iterator[tuple[str, str]]:
+    """Yield the name inside the program of each of its files, and its path."""
+    with os.scandir(folder) as found:
+        for entry in found:
+            if entry.name.endswith(".py"):
+                yield within + entry.name, entry.path
+            elif entry.is_dir():
+                yield from _sources(entry.path, f"{within}{entry.name}/")
+
+
 def _plain(value: object) -> object:
     """Return a value as nested tuples of what Python writes out in one way only."""
-    if value is None or isinstance(value, bool | int | str | bytes):
-        return value.name if isinstance(value, Enum) else value
+    kind = type(value)
+    if kind in _WRITTEN:
+        return value
+    if kind is float:
+        return float.hex(cast("float", value))
+    if (names := _names(kind)) is not None:
+        held = [(name, _plain(getattr(value, name))) for name in names]
+        if isinstance(value, BaseModel):
+            return kind.__name__, sorted(value.model_fields_set), held
+        return kind.__name__, held
+    if isinstance(value, Enum):
+        return value.name if isinstance(value, int | str) else (kind.__name__, value.name)
+    if isinstance(value, int | str | bytes):
+        return value
     if isinstance(value, float):
         return float.hex(value)
-    if isinstance(value, Enum):
-        return type(value).__name__, value.name
-    if isinstance(value, BaseModel):
-        given = tuple(sorted(value.model_fields_set))
-        held = tuple(
-            (name, _plain(getattr(value, name))) for name in type(value).model_fields
-        )
-        return type(value).__name__, given, held
-    if is_dataclass(value) and not isinstance(value, type):
-        held = tuple((f.name, _plain(getattr(value, f.name))) for f in fields(value))
-        return type(value).__name__, held
     return _many(value)
+
+
+@cache
+def _names(kind: type[object]) -> tuple[str, ...] | None:
+    """Return what the values of a class hold; None for one that has no fields."""
+    if issubclass(kind, BaseModel):
+        return tuple(kind.model_fields)
+    if is_dataclass(kind):
+        return tuple(f.name for f in fields(kind))
+    return None
 
 
 def _many(value: object) -> object:
     """Return what holds other values, each part plain."""
     if isinstance(value, Mapping):
         items = cast("Mapping[Any, Any]", value).items()
-        return "mapping", tuple((_plain(key), _plain(one)) for key, one in items)
+        return "mapping", [(_plain(key), _plain(one)) for key, one in items]
     if isinstance(value, tuple | list):
-        return tuple(_plain(one) for one in cast("tuple[Any, ...]", value))
+        return [_plain(one) for one in cast("tuple[Any, ...]", value)]
     if isinstance(value, frozenset | set):
         parts = (_plain(one) for one in cast("frozenset[Any]", value))
-        return "set", tuple(sorted(parts, key=repr))
+        return "set", sorted(parts, key=repr)
     message = f"no fingerprint of a {type(value).__name__}"
     raise TypeError(message)

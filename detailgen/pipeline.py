@@ -16,15 +16,15 @@ from detailgen.checks import check, check_stages
 from detailgen.conditions import Thickening
 from detailgen.finding import Finding, Outcome
 from detailgen.fingerprint import sum_of
+from detailgen.formats import USUAL_FORMATS
 from detailgen.loader import Job, PlacedCondition, job_of
 from detailgen.parameters import Project
 from detailgen.printing import FEW as FEW_GROUPS
-from detailgen.printing import Put, files_of, printed, sums_of
-from detailgen.recall import Memory, There, Told, packed, scenes_in
+from detailgen.printing import Ahead, Pages, Put, files_of, printed, sums_of
+from detailgen.recall import NO_PAST, Memory, Past, Told, packed, scenes_in
 from detailgen.recall import told as tell
 from detailgen.scene import Scene
 from detailgen.section import LayeredSection
-from detailgen.store import Nothing, Store
 from detailgen.takeoff import take_off
 from detailgen.units import UnitSystem, show_run
 from detailgen.waterpath import Way, ways
@@ -38,14 +38,10 @@ if TYPE_CHECKING:
     from detailgen.sheet import SheetRequest
     from detailgen.writers.pdf import PageContent
 
-FORMATS: Final = ("dxf", "svg", "pdf", "png")
-USUAL_FORMATS: Final = ("dxf", "svg", "pdf")
 _FEW: Final = 24
 """Fewer conditions than this are checked sooner in one process."""
 BOUND: Final = "set.pdf"
 """The bound set, written when PDF is asked for."""
-
-NOTHING_KEPT: Final = Nothing()
 
 Progress = Callable[[str], None]
 """Told what has just been done, once a step of `steps_of`."""
@@ -178,9 +174,9 @@ def draw_job(
     progress: Progress = lambda _: None,
     *,
     water: bool = False,
-    store: Store = NOTHING_KEPT,
-    there: There = lambda _: None,
+    past: Past = NO_PAST,
     put: Put | None = None,
+    ahead: Ahead | None = None,
 ) -> Drawn:
     """Build, check, count, compose and write every condition of a job.
 
@@ -189,13 +185,13 @@ def draw_job(
         formats: What sheets are written as.
         progress: Told what has just been done.
         water: Whether the easiest ways of water are drawn.
-        store: What earlier runs have worked out is looked up here.
-        there: Returns the check sum of a file of the output folder.
+        past: What earlier runs have left; what stands is not made again.
         put: Takes each file away as soon as it is made; without it they stay in memory.
+        ahead: A process that has loaded some of the writers.
     """
     from detailgen.sheet.numbering import numbered
 
-    memory = Memory(job, formats, water=water, store=store, there=there)
+    memory = Memory(job, formats, water=water, past=past)
     known = _all_told(job, memory, water, progress)
     told = [one for one, _ in known]
     counts = [len(one.sheets) for one in told]
@@ -211,25 +207,32 @@ def draw_job(
         scenes = scenes_in(kept) if kept else _drawn_one(job, n, water)[1]
         return numbered(scenes, starts[n], of)
 
+    verdicts = tuple(
+        Verdict(placed, one.findings, besides=one.besides)
+        for placed, one in zip(job.conditions, told, strict=True)
+    )
+    book: list[bytes] = []
+
+    def bind(new: Sequence[Pages]) -> None:
+        if "pdf" in formats:
+            pages = {n: one.pages for n, one in enumerate(filed) if one}
+            pages |= zip(stale, new, strict=True)
+            bound = [page for n in range(len(told)) for page in pages[n]]
+            book.append(_bound(job, verdicts, told, bound))
+
     made = printed(
         len(stale),
         sheets_of,
         formats,
         lambda i: progress(f"{job.conditions[stale[i]].id} is written"),
         put=put,
+        ahead=ahead,
+        with_pages=bind,
     )
-    pages = {n: one.pages for n, one in enumerate(filed) if one}
     for n, one in zip(stale, made, strict=True):
         memory.keep_filed(n, starts[n], of, one)
-        pages[n] = one.pages
     files, sums = files_of(made, formats), sums_of(made, formats)
-    verdicts = tuple(
-        Verdict(placed, one.findings)
-        for placed, one in zip(job.conditions, told, strict=True)
-    )
-    if "pdf" in formats:
-        bound = [page for n in range(len(told)) for page in pages[n]]
-        content = _bound(job, verdicts, told, bound)
+    for content in book:
         sums[BOUND] = sum_of(content)
         if put:
             put(BOUND, content)
@@ -244,7 +247,7 @@ def _all_told(
 ) -> list[tuple[Told, bytes | None]]:
     """Return what each condition comes to, worked out where nothing remembers it.
 
-    With it goes, packed, what its sheets are, where nothing remembers that.
+    With it go its sheets, packed, where nothing else remembers them.
     """
     known = [memory.told(n) for n in range(len(job.conditions))]
     unknown = [n for n, one in enumerate(known) if one is None]

@@ -1,9 +1,9 @@
 """Sheets to bytes, in every format asked for, by all cores."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Protocol
 
 from detailgen.fingerprint import sum_of
 from detailgen.scene import Scene
@@ -12,6 +12,8 @@ from detailgen.workers import one_by_one, shared_out
 if TYPE_CHECKING:
     from detailgen.writers.pdf import PageContent
 
+Pages = tuple["PageContent", ...]
+"""What a bound set needs of each sheet of a group."""
 Put = Callable[[str, bytes], None]
 """Takes a file, by its path inside the output folder, to where it waits for the others."""
 _APART: Final = "dxf"
@@ -31,8 +33,25 @@ class Printed:
     """
     sums: tuple[tuple[str, str], ...]
     """Path and check sum of each file."""
-    pages: "tuple[PageContent, ...]"
+    pages: "Pages"
     """What a bound set needs of each sheet; empty where none is made."""
+
+
+class Ahead(Protocol):
+    """Another process, which has loaded the writers of some formats."""
+
+    @property
+    def formats(self) -> Sequence[str]:
+        """What it writes."""
+        ...
+
+    def begin(self, groups: Sequence[Sequence[Scene]]) -> None:
+        """Let it write groups of sheets."""
+        ...
+
+    def result(self) -> list[Printed] | None:
+        """Return the files of the groups that it was given; None when it is gone."""
+        ...
 
 
 def printed(
@@ -41,8 +60,9 @@ def printed(
     formats: Sequence[str],
     done: Callable[[int], None] = lambda _: None,
     *,
-    bound: bool = False,
     put: Put | None = None,
+    ahead: Ahead | None = None,
+    with_pages: Callable[[Sequence[Pages]], None] | None = None,
 ) -> list[Printed]:
     """Return groups of sheets in every format.
 
@@ -52,15 +72,60 @@ def printed(
             the set; asked in the process that writes them.
         formats: What they are written as.
         done: Told the number of each group that is written.
-        bound: Whether a bound set is made of them, though they are not written as PDF.
         put: Takes each file away as soon as it is made, in the process that has made it.
+        ahead: A process that has loaded some of the writers, used for a few groups.
+        with_pages: Called once, with the pages of each group, maybe while other formats
+            are still being written; for it they are made though no PDF is asked for.
     """
-    paged = bound or "pdf" in formats
+    paged = with_pages is not None or "pdf" in formats
+    if ahead and 0 < count < FEW:
+        groups = [scenes_of(number) for number in range(count)]
+        return _with(ahead, groups, formats, done, paged, put, with_pages)
     if count < FEW and _APART in formats and (paged or len(formats) > 1):
-        return _side_by_side(count, scenes_of, formats, done, paged, put)
-    return one_by_one(
-        lambda number: _printed(scenes_of(number), formats, paged, put), count, FEW, done
-    )
+        made = _side_by_side(count, scenes_of, formats, done, paged, put)
+    else:
+        made = one_by_one(
+            lambda n: _printed(scenes_of(n), formats, paged, put), count, FEW, done
+        )
+    if with_pages:
+        with_pages([one.pages for one in made])
+    return made
+
+
+def _with(
+    ahead: Ahead,
+    groups: Sequence[Sequence[Scene]],
+    formats: Sequence[str],
+    done: Callable[[int], None],
+    paged: bool,
+    put: Put | None,
+    with_pages: Callable[[Sequence[Pages]], None] | None,
+) -> list[Printed]:
+    """Return a few groups of sheets, some of their formats written by another process."""
+    ahead.begin(groups)
+    rest = [name for name in formats if name not in ahead.formats]
+    ours = [_printed(scenes, rest, paged, put) for scenes in groups]
+    if with_pages:
+        with_pages([one.pages for one in ours])
+    theirs = ahead.result() or written(groups, ahead.formats)
+    if put:
+        for one in theirs:
+            for path, content in one.files.items():
+                put(path, content)
+    for number in range(len(groups)):
+        done(number)
+    merged = map(_merged, ours, theirs)
+    return [replace(one, files={}) for one in merged] if put else list(merged)
+
+
+def written(groups: Sequence[Sequence[Scene]], formats: Sequence[str]) -> list[Printed]:
+    """Return groups of sheets in some formats, their files in memory, without pages."""
+    return [_printed(scenes, formats, paged=False, put=None) for scenes in groups]
+
+
+def _merged(one: Printed, other: Printed) -> Printed:
+    """Return one group that has been printed in two parts; the first has the pages."""
+    return Printed(one.files | other.files, one.sums + other.sums, one.pages)
 
 
 def _side_by_side(
@@ -83,10 +148,7 @@ def _side_by_side(
     halves = shared_out(some, 2 * count, 2)
     for number in range(count):
         done(number)
-    return [
-        Printed(one.files | other.files, one.sums + other.sums, one.pages)
-        for one, other in zip(halves[::2], halves[1::2], strict=True)
-    ]
+    return [_merged(*pair) for pair in zip(halves[::2], halves[1::2], strict=True)]
 
 
 def _printed(

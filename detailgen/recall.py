@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Final, cast
 
-from detailgen.finding import Finding
+from detailgen.finding import Finding, Outcome
 from detailgen.fingerprint import fingerprint, of_program
 from detailgen.loader import Job
 from detailgen.printing import Printed
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 There = Callable[[str], str | None]
 """Returns the check sum of a file of the output folder, by its path; None for no file."""
+NOTHING_KEPT: Final = Nothing()
 _OWN: Final = frozenset({"file", "conditions", "distances", "runs", "alternates"})
 """What of a job does not concern all of its conditions."""
 
@@ -45,12 +46,17 @@ class Told:
     """What a condition comes to on its sheets."""
 
     findings: tuple[Finding, ...]
+    """Those of note: what fails, and what holds against a value of the job's own."""
+    besides: int
+    """How many rules hold besides. Most do, and nothing more is told of them in a set."""
     sheets: tuple[SheetInfo, ...]
 
 
 def told(findings: tuple[Finding, ...], scenes: Sequence[Scene]) -> Told:
     """Return what a condition comes to on some sheets."""
-    return Told(findings, tuple(map(sheet_info, scenes)))
+    applied = [f for f in findings if f.outcome is not Outcome.NOT_APPLICABLE]
+    noted = tuple(f for f in applied if f.outcome is Outcome.FAIL or f.override)
+    return Told(noted, len(applied) - len(noted), tuple(map(sheet_info, scenes)))
 
 
 def packed(scenes: Sequence[Scene]) -> bytes:
@@ -93,14 +99,28 @@ class Filed:
         return all(there(path) == wanted for path, wanted in self.sums)
 
 
+@dataclass(frozen=True, slots=True)
+class Past:
+    """What earlier runs have left."""
+
+    store: Store = NOTHING_KEPT
+    """What they have worked out."""
+    there: There = lambda _: None
+    """Tells which files stand in the output folder."""
+
+
+NO_PAST: Final = Past()
+
+
 class Memory:
-    """What a store and an output folder remember of the conditions of a job."""
+    """What earlier runs remember of the conditions of a job."""
 
     def __init__(
-        self, job: Job, formats: Sequence[str], *, water: bool, store: Store, there: There
+        self, job: Job, formats: Sequence[str], *, water: bool, past: Past
     ) -> None:
-        self._keys = () if isinstance(store, Nothing) else keys_of(job, water)
-        self._formats, self._store, self._there = tuple(formats), store, there
+        self._store, self._there = past.store, past.there
+        self._keys = () if isinstance(self._store, Nothing) else keys_of(job, water)
+        self._formats = tuple(formats)
 
     def told(self, number: int) -> Told | None:
         """Return what a condition comes to, if that is known."""

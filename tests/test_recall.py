@@ -6,19 +6,21 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 
 import pytest
 
-from detailgen import pipeline
+from detailgen import pipeline, reports
+from detailgen.checked import Verdict
+from detailgen.covers import cover_of
 from detailgen.fingerprint import fingerprint, sum_of
 from detailgen.loader import Job, job_of
 from detailgen.output import write_all
-from detailgen.pipeline import Drawn, draw_job
-from detailgen.recall import keys_of
+from detailgen.pipeline import Drawn, check_job, draw_job
+from detailgen.recall import Past, keys_of
 from detailgen.standing import Standing
 from detailgen.store import MOST, FolderStore, Nothing, unpacked
 
@@ -73,7 +75,7 @@ class Desk:
     def draw(self, text: str, formats: tuple[str, ...] = ("svg", "pdf")) -> Drawn:
         self.composed.clear()
         standing = Standing(self.out, self.store)
-        drawn = draw_job(job(text), formats, store=self.store, there=standing.sum_at)
+        drawn = draw_job(job(text), formats, past=Past(self.store, standing.sum_at))
         write_all(self.out, drawn.files)
         standing.keep(drawn.sums.items())
         whole = dict(draw_job(job(text), formats).files)
@@ -167,7 +169,7 @@ def test_a_file_that_is_not_as_it_should_be_is_written_again(desk: Desk, harm: s
         (desk.out / "there.svg").write_bytes(whole)
         file.symlink_to(desk.out / "there.svg")
         there = Standing(desk.out, desk.store).sum_at
-        found = draw_job(job(), ("svg", "pdf"), store=desk.store, there=there)
+        found = draw_job(job(), ("svg", "pdf"), past=Past(desk.store, there))
         assert "svg/S1-1.svg" in found.files
         return
     desk.draw(TEXT)
@@ -189,7 +191,7 @@ def test_a_file_that_nobody_touched_is_not_read_again(
         there = Standing(desk.out, desk.store).sum_at
         with monkeypatch.context() as watched:
             watched.setattr(Path, "read_bytes", seen)
-            return draw_job(job(), ("svg", "pdf"), store=desk.store, there=there)
+            return draw_job(job(), ("svg", "pdf"), past=Past(desk.store, there))
 
     assert set(standing().files) == {"set.pdf"}
     assert not [p for p in read if desk.out in p.parents]
@@ -212,7 +214,7 @@ def test_sheets_that_are_gone_from_the_store_are_composed_again(desk: Desk) -> N
 
 def test_files_are_put_away_one_by_one(desk: Desk) -> None:
     put: dict[str, bytes] = {}
-    drawn = draw_job(job(), ("svg", "pdf"), store=desk.store, put=put.__setitem__)
+    drawn = draw_job(job(), ("svg", "pdf"), past=Past(desk.store), put=put.__setitem__)
     assert not drawn.files
     assert put == dict(draw_job(job(), ("svg", "pdf")).files)
     assert dict(drawn.sums) == {name: sum_of(content) for name, content in put.items()}
@@ -356,3 +358,54 @@ def test_a_watched_job_is_drawn_again_when_it_is_saved(tmp_path: Path) -> None:
             run.send_signal(signal.SIGINT)
             assert run.wait(30) == 0
     assert b"Traceback" not in log.read_bytes()
+
+
+FAILING = """[project]
+name = "Long shed"
+[[rule]]
+rule = "upper_lap_least"
+value = "5 in"
+reason = "Agreed with the owner"
+[[condition]]
+id = "W1"
+kind = "wall"
+length = "40 ft"
+reglet_height = "7 in"
+[[condition.accept]]
+rule = "low_flashing"
+reason = "Sills cannot be raised"
+by = "the owner's agent"
+[[condition]]
+id = "W2"
+kind = "wall"
+length = "40 ft"
+"""
+
+
+def test_what_is_kept_of_the_findings_is_all_that_a_set_tells(desk: Desk) -> None:
+    of = job(FAILING)
+    checked = check_job(of)
+    assert [one.holds for one in checked] == [False, True]
+    assert len(checked[0].accepted) == 1
+    for drawn in (desk.draw(FAILING), desk.draw(FAILING)):
+        for one, whole in zip(drawn.checked, checked, strict=True):
+            assert one.summary == whole.summary
+            assert one.failures == whole.failures
+            assert (one.holds, one.settled) == (whole.holds, whole.settled)
+            assert len(one.findings) < 10 < len(whole.findings)
+        plain = reports.console()
+        with plain.capture() as told:
+            plain.print(reports.drawn_table(of, drawn.checked))
+            plain.print(reports.failures_text(of, drawn.checked))
+        with plain.capture() as wanted:
+            plain.print(reports.drawn_table(of, checked))
+            plain.print(reports.failures_text(of, checked))
+        assert told.get() == wanted.get()
+        firsts = [(one, n) for n, one in enumerate(drawn.checked)]
+        wholes = [(one, n) for n, one in enumerate(checked)]
+        assert _cover(of, firsts) == _cover(of, wholes)
+
+
+def _cover(of: Job, firsts: Sequence[tuple[Verdict, int]]) -> object:
+    blocks = cover_of(of, firsts).beside
+    return [(block.title, list(map(repr, block.rows(90.0)))) for block in blocks]

@@ -1,10 +1,11 @@
 """The application, and what every command does: mistakes told, exit codes, printing."""
 
+import atexit
 import signal
 import sys
 from collections.abc import Callable
 from functools import wraps
-from gc import set_threshold
+from gc import freeze, set_threshold
 from io import TextIOWrapper
 from types import FrameType
 from typing import TYPE_CHECKING, Annotated, Any, Final
@@ -33,6 +34,11 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a ta
 _SELDOM: Final = (100_000, 20, 50)
 """When Python looks for cycles: sections are many small values that all stay, and looking
 through them as often as usual takes a fifth of the time of a check."""
+
+set_threshold(*_SELDOM)
+# A process that ends frees all of it: looking through it for cycles first takes as long as
+# drawing a condition.
+atexit.register(freeze)
 
 
 def told(command: Callable[..., None]) -> Callable[..., None]:
@@ -105,7 +111,6 @@ def _main(
     ] = False,
 ) -> None:
     del version  # its callback has already answered
-    set_threshold(*_SELDOM)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(
             stream, TextIOWrapper

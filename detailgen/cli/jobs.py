@@ -1,22 +1,13 @@
 """The commands on a job: draw, check, tell margins and the water path, and mend it."""
 
-from enum import StrEnum
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from detailgen.cli._app import RULE_FAILS, AsJson, app, print_text, shown, told
-
-
-class Format(StrEnum):
-    """What a sheet can be written as."""
-
-    DXF = "dxf"
-    SVG = "svg"
-    PDF = "pdf"
-    PNG = "png"
-
+from detailgen.formats import USUAL_FORMATS, Format
 
 JobFile = Annotated[
     Path, typer.Argument(metavar="JOB.toml", help="Parameter file of the job.")
@@ -65,48 +56,27 @@ def draw(
     A rule that fails does not stop the drawing: the sheets and the summary say so. What
     has not changed since it was drawn into the same folder is not drawn again.
     """
-    from detailgen import reports
-    from detailgen.cli._cache import user_store
-    from detailgen.cli._watch import watched
-    from detailgen.loader import load_job
-    from detailgen.output import check_folder, staged
-    from detailgen.pipeline import USUAL_FORMATS, draw_job, steps_of
-    from detailgen.standing import Standing
-    from detailgen.store import FolderStore
+    from detailgen.ahead import begun_ahead
 
     folder = out or Path("sheets", job_file.stem)
     wanted = tuple(dict.fromkeys(str(f) for f in formats or USUAL_FORMATS))
-    console = reports.console()
-    known = None if fresh else user_store(at_hand=watch)
+    with begun_ahead(() if watch else wanted) as ahead:  # it loads while what follows does
+        from detailgen.cli._cache import user_store
+        from detailgen.cli._drawing import draw_once
+        from detailgen.cli._watch import watched
 
-    def once() -> None:
-        job = load_job(job_file)
-        check_folder(folder)
-        with staged(folder) as staging, reports.progress(steps_of(job)) as advance:
-            store = known or FolderStore(staging.scratch)
-            standing = Standing(folder, store)
-            drawn = draw_job(
-                job,
-                wanted,
-                advance,
-                water=water_path,
-                store=store,
-                there=standing.sum_at,
-                put=staging.put,
-            )
-            paths = staging.move_in(drawn.sums)
-            standing.keep(drawn.sums.items())
-        console.print(reports.drawn_table(job, drawn.checked))
-        console.print(reports.failures_text(job, drawn.checked))
-        stand = f"; {drawn.standing} stand there as they should" if drawn.standing else ""
-        console.print(
-            f"{drawn.sheets} sheets in {len(paths)} files written to {shown(folder)}{stand}"
+        draw_it = partial(
+            draw_once,
+            job_file,
+            folder,
+            wanted,
+            water=water_path,
+            store=None if fresh else user_store(at_hand=watch),
         )
-
-    if watch:
-        watched(once, (job_file,))
-    else:
-        once()
+        if watch:
+            watched(lambda: draw_it(ahead=None), (job_file,))
+        else:
+            draw_it(ahead=ahead)
 
 
 @app.command()

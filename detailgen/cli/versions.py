@@ -41,8 +41,8 @@ def compare(
     """
     from detailgen import compare_pages, reports
     from detailgen.comparing import STEPS, compare_jobs, read_job
+    from detailgen.formats import USUAL_FORMATS
     from detailgen.output import check_folder, write_all
-    from detailgen.pipeline import USUAL_FORMATS
     from detailgen.revising import revised_files, steps_of
 
     old, new = read_job(old_file), read_job(new_file)

@@ -1,6 +1,6 @@
 """Holds tables of values to their models, and tells in plain words what does not fit."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, datetime, time
 from typing import Any, Final, NamedTuple, TypeVar, cast
 
@@ -40,6 +40,9 @@ _WRONG_TYPES: Final = {
     Kind.SWITCH: "true or false is needed",
 }
 
+Homes = Callable[[], Mapping[str, str]]
+"""Returns where keys belong: asked when needed, as it loads all kinds of condition."""
+
 
 def validated(
     model: type[ModelT],
@@ -47,7 +50,7 @@ def validated(
     path: Path,
     complaints: Complaints,
     *,
-    elsewhere: Mapping[str, str] | None = None,
+    elsewhere: Homes = dict[str, str],
 ) -> ModelT | None:
     """Return the model of a table, or None after noting everything that does not fit.
 
@@ -56,8 +59,8 @@ def validated(
         table: The values as TOML gives them.
         path: Where the table stands.
         complaints: Takes the mistakes.
-        elsewhere: Keys of other tables, each with the table's name, for a key that was
-            written in the wrong one.
+        elsewhere: Returns keys of other tables, each with the table's name, for a key
+            that was written in the wrong one.
     """
     if not isinstance(table, dict):
         name = path[0] if path else "the file"
@@ -71,7 +74,7 @@ def validated(
     except ValidationError as error:
         fields = {field.key: field for field in told(model)}
         for detail in error.errors(include_url=False):
-            _complain(detail, fields, path, complaints, elsewhere or {})
+            _complain(detail, fields, path, complaints, elsewhere)
         return None
 
 
@@ -80,7 +83,7 @@ def _complain(
     fields: Mapping[str, Told],
     path: Path,
     complaints: Complaints,
-    elsewhere: Mapping[str, str],
+    elsewhere: Homes,
 ) -> None:
     """Note one mistake that pydantic found."""
     if complaints.full:  # finding the nearest words would take long, for nothing
@@ -93,7 +96,7 @@ def _complain(
             (*path, *within.path, key),
             f"there is no key {_name(str(key))} here",
             allowed=", ".join(table),
-            mend=_unknown_mend(str(key), table, elsewhere),
+            mend=_unknown_mend(str(key), table, elsewhere()),
         )
         return
     parts = [part for part in rest if isinstance(part, int)]

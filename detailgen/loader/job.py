@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path as FilePath
 from typing import Any, Final, NamedTuple, TypeVar, cast
 
@@ -208,12 +209,12 @@ class _Shared(NamedTuple):
 
 def _shared(document: Document, complaints: Complaints) -> _Shared:
     """Return what all conditions share, each None after noting what is wrong with it."""
-    homes, values = _homes(), document.values
+    values = document.values
     return _Shared(
         validated(
-            Project, values.get("project", {}), ("project",), complaints, elsewhere=homes
+            Project, values.get("project", {}), ("project",), complaints, elsewhere=_homes
         ),
-        validated(Roof, values.get("roof", {}), ("roof",), complaints, elsewhere=homes),
+        validated(Roof, values.get("roof", {}), ("roof",), complaints, elsewhere=_homes),
         _set_ids(document),
     )
 
@@ -243,6 +244,7 @@ def condition_of(kind: str) -> Condition:
     return CONDITIONS[kind]
 
 
+@cache
 def _homes() -> Mapping[str, str]:
     """Return where each key belongs, for a key that was written in another table."""
     homes = dict.fromkeys(Roof.model_fields, "[roof]")
@@ -256,9 +258,9 @@ def _homes() -> Mapping[str, str]:
 
 def _check_tables(document: Document, complaints: Complaints) -> None:
     """Note top-level keys that are none of the tables."""
-    homes = _homes()
     for key in document.values:
         if key not in TABLES:
+            homes = _homes()
             close = suggestion(key, TABLES)
             home = f"It belongs in {homes[key]}." if key in homes else ""
             complaints.add(
@@ -369,7 +371,7 @@ def _condition(
         common = {key: value for key, value in rest.items() if key in Placed.model_fields}
         validated(Placed, common, path, complaints)
         return None
-    parameters = validated(condition.parameters, rest, path, complaints, elsewhere=_homes())
+    parameters = validated(condition.parameters, rest, path, complaints, elsewhere=_homes)
     accepted = acceptances(table, path, condition, complaints)
     if parameters is None:
         return None

@@ -29,7 +29,7 @@ from detailgen.package._takeoff import takeoff
 from detailgen.package._told import Sheets, ToldJob
 from detailgen.patterns.shopwork import shopwork
 from detailgen.pipeline import Progress, check_job, request_for
-from detailgen.printing import FEW, files_of, numbered_through, printed
+from detailgen.printing import FEW, Pages, files_of, numbered_through, printed
 from detailgen.recall import sheet_info
 from detailgen.scene import Scene
 from detailgen.sheet import compose
@@ -95,12 +95,13 @@ def package_job(
     )
     told = told_job(job, prices, list(zip(checked, scenes, strict=True)))
     groups = [sheets.scenes for sheets in told.sheets.values()]
+    pages: list[Pages] = []
     written = printed(
         len(groups),
         lambda n: groups[n],
         formats,
         lambda n: progress(f"{job.conditions[n].id} is written"),
-        bound=True,
+        with_pages=pages.extend,
     )
     texts = text_pages(
         request_for(job, told.checked[0]),
@@ -113,9 +114,9 @@ def package_job(
             one.placed.id,
             one.placed.title,
             _rows(one, told.sheets[one.placed.id]),
-            group.pages,
+            its,
         )
-        for one, group in zip(told.checked, written, strict=True)
+        for one, its in zip(told.checked, pages, strict=True)
     ]
     firsts = [(one, told.sheets[one.placed.id].first) for one in told.checked]
     info = cover_of(job, firsts, _DOCUMENT)

@@ -1,6 +1,7 @@
 """Small exact plane geometry on paper: segments, boxes, turned boxes, polygons."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import cos, hypot, radians, sin
 from typing import Final
 
@@ -81,6 +82,20 @@ def distance(point: Point, segment: Segment) -> float:
     part = ((point[0] - x0) * dx + (point[1] - y0) * dy) / square
     part = min(1.0, max(0.0, part))
     return hypot(point[0] - x0 - part * dx, point[1] - y0 - part * dy)
+
+
+def in_box(segment: Segment, box: Box) -> bool:
+    """Return whether a segment and a box share a point, borders included."""
+    (x0, y0), (x1, y1) = segment
+    if max(x0, x1) < box[0] or min(x0, x1) > box[2]:
+        return False
+    if max(y0, y1) < box[1] or min(y0, y1) > box[3]:
+        return False
+    corners = [(box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])]
+    if any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for x, y in segment):
+        return True
+    sides = list(pairwise([*corners, corners[0]]))
+    return any(cross(segment, side) for side in sides)
 
 
 def turned(at: Point, box: Box, degrees: float) -> tuple[Point, ...]:

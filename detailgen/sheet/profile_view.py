@@ -6,74 +6,28 @@ a leader where there is no room next to it.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, cos, dist, fsum, hypot, inf, pi, radians, sin, tan
+from math import atan2, cos, dist, hypot, pi, radians, sin, tan
 from typing import Final
 
 from detailgen.catalog import Scale
 from detailgen.geometry import Point
-from detailgen.lettering import ASCENT, DESCENT, text_width
+from detailgen.lettering import DESCENT
 from detailgen.profile import Bend, HoleRow, Make, Profile, Turn
 from detailgen.scene import Leader, Path, Terminator, Text
 from detailgen.sheet.figure import Figure
 from detailgen.sheet.flow import TEXT
-from detailgen.sheet.plane import Box, Segment, apart, around, cross, distance, grow, hull
+from detailgen.sheet.plane import Segment, around, grow, hull
+from detailgen.sheet.profile_labels import CLEAR, Ink, Name, placed
 from detailgen.units import UnitSystem, show_angle, show_length
 
 _DRAWN: Final = 0.8
 """About how thick the metal is drawn, mm on paper."""
 _SLIT: Final = 0.5
 """Between the plies of a closed hem there is so much of the drawn thickness, to be seen."""
-_REACHES: Final = (1.0, 2.5, 4.5, 7.0, 10.0, 13.5, 18.0, 23.0)
-"""How far from what it names a label may stand, mm on paper."""
-_NEAR: Final = 2.0
-"""A label that stands further from what it names has a leader, mm."""
-_CLEAR: Final = 0.9
-"""Clear space about a label, mm."""
 _TICK: Final = 2.2
 """Half the length of the stroke that marks a row of holes, mm on paper."""
-_SEEN: Final = 60.0
-"""So much trouble is seen: something runs over something else."""
-_WAYS: Final = 32
-"""Directions in which a label is tried."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Name:
-    """A label that looks for a place: what it says, and what it is of, on paper."""
-
-    text: str
-    at: Point
-    out: Point
-    """The direction in which it would rather stand."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Label:
-    """A label in its place."""
-
-    text: str
-    box: Box
-    leader: Segment | None
-    trouble: float
-    """What it runs into, as a cost; 0 where it is clear."""
-
-
-@dataclass(slots=True)
-class _Ink:
-    """What is on the paper already."""
-
-    metal: list[Segment]
-    half: float
-    """Half of the metal's thickness as drawn."""
-    sides: tuple[float, float]
-    """Between these labels should stay, from left to right."""
-    boxes: list[Box] = field(default_factory=list[Box])
-    ticks: list[Segment] = field(default_factory=list[Segment])
-    """Strokes across and beside the metal."""
-    lines: list[Segment] = field(default_factory=list[Segment])
-    """Leaders."""
 
 
 def thickness_times(profile: Profile, factor: float) -> float:
@@ -104,7 +58,7 @@ def profile_figure(
     figure = Figure(f"profile-{number}", title, scale, body, body)
     figure.items.append(_outline(line.points, thick))
     middle = (body[0] + body[2]) / 2.0
-    ink = _Ink(
+    ink = Ink(
         list(pairwise(paper)),
         thick / 2.0 / factor,
         (middle - width / 2, middle + width / 2),
@@ -118,9 +72,9 @@ def profile_figure(
     figure.items.append(Path(face, "dims"))
     (x0, y0), (x1, y1) = face
     ink.ticks.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
-    for one in _placed(list(_names(profile, line, units, factor)), ink):
+    for one in placed(list(_names(profile, line, units, factor)), ink):
         figure.box = hull([figure.box, one.box])
-        at = (one.box[0] + _CLEAR, one.box[1] + _CLEAR + DESCENT * TEXT)
+        at = (one.box[0] + CLEAR, one.box[1] + CLEAR + DESCENT * TEXT)
         figure.items.append(Text(figure.model(at), one.text, TEXT, "dims"))
         if one.leader is not None:
             ends = (figure.model(one.leader[0]), figure.model(one.leader[1]))
@@ -240,26 +194,26 @@ def _face_mark(profile: Profile, line: Drawn, away: float) -> tuple[Point, Point
 
 def _names(
     profile: Profile, line: Drawn, units: UnitSystem, factor: float
-) -> Iterator[_Name]:
+) -> Iterator[Name]:
     """Yield all labels: long legs first, then holes and bends, then short legs."""
 
     def paper(p: Point) -> Point:
         return (p[0] / factor, p[1] / factor)
 
-    legs: list[tuple[float, _Name]] = []
+    legs: list[tuple[float, Name]] = []
     for leg, segment in zip(profile.legs, line.legs, strict=True):
         text = show_length(leg.length, units)
         (x0, y0), (x1, y1) = segment
         n = _normal(segment)
         side = 1.0 if profile.face_left else -1.0
         middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
-        legs.append((leg.length, _Name(text, paper(middle), (n[0] * side, n[1] * side))))
+        legs.append((leg.length, Name(text, paper(middle), (n[0] * side, n[1] * side))))
     legs.sort(key=lambda found: -found[0])
     cut = max(1, len(legs) // 2)
     yield from (name for _, name in legs[:cut])
     for number, row in enumerate(profile.holes, 1):
         at, n = _hole(profile, line, row)
-        yield _Name(f"holes {number}", paper(at), n)
+        yield Name(f"holes {number}", paper(at), n)
     for number, bend in enumerate(profile.bends):
         after = line.legs[number + 1][0]
         at = line.legs[number][1]
@@ -268,7 +222,7 @@ def _names(
         back = _towards(at, before[0])
         ahead = _towards(at, beyond[1])
         out = (-back[0] - ahead[0], -back[1] - ahead[1])
-        yield _Name(_bend_text(bend), paper(at), _unit(out, _normal(before)))
+        yield Name(_bend_text(bend), paper(at), _unit(out, _normal(before)))
     yield from (name for _, name in legs[cut:])
 
 
@@ -288,113 +242,3 @@ def _bend_text(bend: Bend) -> str:
         return f"{show_angle(bend.angle)} {turn}"
     make = "CLOSED" if bend.make is Make.CLOSED_FOLD else "OPEN"
     return f"{make} FOLD {turn}"
-
-
-def _placed(names: Sequence[_Name], ink: _Ink) -> list[_Label]:
-    """Return the labels in their places, set in the first order without trouble.
-
-    Where none has, those of the order with the least.
-    """
-    found: list[tuple[float, list[_Label]]] = []
-    turned = [list(names), list(reversed(names))]
-    turned += [[*names[n:], *names[:n]] for n in range(1, len(names))]
-    for order in turned:
-        now = _Ink(ink.metal, ink.half, ink.sides, ticks=ink.ticks)
-        labels = [_label(name, now) for name in order]
-        trouble = fsum(one.trouble for one in labels)
-        found.append((trouble, labels))
-        if trouble < _SEEN:
-            break
-    return min(found, key=lambda one: one[0])[1]
-
-
-def _label(name: _Name, ink: _Ink) -> _Label:
-    """Return a label clear of all ink if it can be, near and on its own side."""
-    cost, best = inf, _Label(name.text, around([name.at]), None, inf)
-    for base, box, leader, settled in _places(name, ink.half):
-        if settled and not best.trouble:
-            break
-        if base < cost:  # else nothing that it runs into matters any more
-            trouble = _trouble(box, leader, ink)
-            if base + trouble < cost:
-                cost = base + trouble
-                best = _Label(name.text, box, leader, trouble)
-    ink.boxes.append(best.box)
-    if best.leader is not None:
-        ink.lines.append(best.leader)
-    return best
-
-
-def _places(name: _Name, half: float) -> Iterator[tuple[float, Box, Segment | None, bool]]:
-    """Yield places for a label, with its leader: the near ones first.
-
-    With each goes what speaks against it before anything else is looked at, and whether it
-    is so far out that a clear one would have been found.
-    """
-    wide = text_width(name.text, TEXT) + 2.0 * _CLEAR
-    high = (ASCENT + DESCENT) * TEXT + 2.0 * _CLEAR
-    for reach in _REACHES:
-        for way in range(_WAYS):
-            angle = 2.0 * pi * way / _WAYS
-            d = (cos(angle), sin(angle))
-            # the box just touches the circle of this reach
-            off = half + reach
-            cx = name.at[0] + d[0] * off + _sign(d[0]) * wide / 2.0
-            cy = name.at[1] + d[1] * off + _sign(d[1]) * high / 2.0
-            box = (cx - wide / 2, cy - high / 2, cx + wide / 2, cy + high / 2)
-            port = _port(box, name.at)
-            leader = (name.at, port) if dist(*(name.at, port)) > half + _NEAR else None
-            aside = 1.0 - (d[0] * name.out[0] + d[1] * name.out[1])
-            yield 1.2 * reach + 3.0 * aside, box, leader, reach > _REACHES[3]
-
-
-def _sign(value: float) -> float:
-    """Return to which side a label grows from its anchor; to neither when it is level."""
-    return 0.0 if abs(value) < 0.3 else 1.0 if value > 0.0 else -1.0
-
-
-def _port(box: Box, at: Point) -> Point:
-    """Return the point of a label's box at which its leader ends."""
-    x0, y0, x1, y1 = grow(box, -_CLEAR / 2.0)
-    if x0 <= at[0] <= x1:
-        return (at[0], y1 if at[1] > y1 else y0)
-    return (x0 if at[0] < x0 else x1, (y0 + y1) / 2.0)
-
-
-def _trouble(box: Box, leader: Segment | None, ink: _Ink) -> float:
-    """Return what a place costs for what it would run into; 0 where it is clear."""
-    out = max(0.0, ink.sides[0] - box[0]) + max(0.0, box[2] - ink.sides[1])
-    thick = grow(box, ink.half)
-    cost = 40.0 * out
-    cost += fsum(300.0 for segment in ink.metal if _in_box(segment, thick))
-    cost += fsum(300.0 for other in ink.boxes if not apart(box, other))
-    cost += fsum(200.0 for line in (*ink.ticks, *ink.lines) if _in_box(line, box))
-    if leader is None:
-        return cost
-    tip, _ = leader
-    cost += fsum(150.0 for other in ink.boxes if _in_box(leader, other))
-    cost += fsum(120.0 for line in ink.lines if cross(leader, line))
-    near = (min(distance(line[0], leader), distance(tip, line)) for line in ink.lines)
-    cost += fsum(15.0 for away in near if away < 1.0)
-    cost += fsum(
-        60.0 for line in ink.ticks if distance(tip, line) > 0.05 and cross(leader, line)
-    )
-    cost += fsum(
-        30.0
-        for segment in ink.metal
-        if distance(tip, segment) > 0.05 and cross(leader, segment)
-    )
-    return cost
-
-
-def _in_box(segment: Segment, box: Box) -> bool:
-    (x0, y0), (x1, y1) = segment
-    if max(x0, x1) < box[0] or min(x0, x1) > box[2]:
-        return False
-    if max(y0, y1) < box[1] or min(y0, y1) > box[3]:
-        return False
-    corners = [(box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])]
-    if any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for x, y in segment):
-        return True
-    sides = list(pairwise([*corners, corners[0]]))
-    return any(cross(segment, side) for side in sides)

@@ -5,11 +5,22 @@ the program knows a format. Each is imported when it is first used, because thei
 take longer to load than a sheet takes to write.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import Final
 
-from detailgen.scene import Scene
+from detailgen.scene import MIN_TEXT, Layer, Paper, Scene, Text
+
+
+def load(formats: Iterable[str]) -> None:
+    """Have the writers of some formats load all that they need, before they are used."""
+    layer = Layer("text", "A-ANNO-TEXT", 0.25, (0, 0, 0))
+    words = Text((1.0, 1.0), "Aa", MIN_TEXT, layer.role)
+    sheet = Scene(
+        "load", "Load", Paper("", 10.0, 10.0), (layer,), (words,), (), inches=True
+    )
+    for name in formats:
+        WRITERS[name](sheet)
 
 
 def _dxf(scene: Scene) -> bytes:

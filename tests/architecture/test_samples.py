@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from detailgen.conditions import CONDITIONS
+from detailgen.formats import USUAL_FORMATS
 from detailgen.loader import Job, load_job
-from detailgen.pipeline import BOUND, USUAL_FORMATS, Drawn, draw_job
+from detailgen.pipeline import BOUND, Drawn, draw_job
 from detailgen.units import UnitSystem
 
 ROOT = Path(__file__).parents[2]

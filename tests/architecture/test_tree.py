@@ -117,6 +117,20 @@ def test_every_condition_file_is_registered():
     assert all(kind == condition.kind for kind, condition in CONDITIONS.items())
 
 
+def test_a_job_loads_the_kinds_that_it_names_and_no_others():
+    code = (
+        "import sys; from pathlib import Path; from detailgen import pipeline, reports\n"
+        "from detailgen.loader import job_of\n"
+        'job_of(\'[project]\\nname="A"\\n[[condition]]\\nid="S1"\\nkind="stack"\', \'a\')\n'
+        "print(*sorted(n.rsplit('.')[-1] for n in sys.modules if '.conditions.' in n))"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    loaded = {name for name in ran.stdout.split() if not name.startswith("_")}
+    assert loaded == {"stack"}
+
+
 def test_every_rule_file_is_registered():
     homes = {c.measure.__module__.rsplit(".", 1)[1] for c in REGISTRY.values()}
     assert homes == _stems("checks")
