@@ -5,13 +5,14 @@ from typing import Final
 
 from detailgen.catalog import Tolerance
 from detailgen.finding import Finding, Outcome, Severity, Unit
+from detailgen.lessons.stage_rests import ruled_free
 from detailgen.lessons.step import Step, steps_of
 from detailgen.lettering import text_width, wrap
 from detailgen.scene import Item, Path, Scene
 from detailgen.sheet import words
 from detailgen.sheet.blocks import TOP, height_for, paragraph, without_relation
 from detailgen.sheet.board import Page, board_of
-from detailgen.sheet.flow import PITCH, TEXT, Block, Column, Row, fill, line, pieces_of
+from detailgen.sheet.flow import GAP, PITCH, TEXT, Block, Column, Row, fill, line, pieces_of
 from detailgen.sheet.pages import lettered
 from detailgen.sheet.request import SheetRequest
 from detailgen.units import show_amount
@@ -60,8 +61,16 @@ def checklist(
         wide, side = Column(x0, board.rest, y1, y0), board.side_column()
         waiting, beside = fill(waiting, [wide]), fill(beside, [side])
         page.items += [*wide.items, *side.items]
+        if not waiting:
+            page.items += _remarks(wide)
         pages.append(page)
     return board.scenes(pages, "checklist", "Checklist")
+
+
+def _remarks(wide: Column) -> list[Item]:
+    """Return lines for what else was seen, where the table leaves room for them."""
+    free = Column(wide.x, wide.width, wide.top - GAP, wide.bottom)
+    return [item for column in ruled_free([free], "REMARKS") for item in column.items]
 
 
 def _stops(width: float) -> list[float]:

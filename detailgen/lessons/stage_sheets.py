@@ -7,15 +7,16 @@ from typing import Final
 
 from detailgen.catalog import Scale
 from detailgen.lessons.captions import caption_rows
+from detailgen.lessons.stage_rests import ruled_free, stages_block
 from detailgen.lessons.stage_view import key_of_panels, stage_figure
 from detailgen.lessons.step import Step, steps_of
 from detailgen.scene import Path, Scene
 from detailgen.section import LayeredSection
 from detailgen.sheet import blocks
-from detailgen.sheet.board import GUTTER, Board, Page, board_of
+from detailgen.sheet.board import GUTTER, Board, Page, board_of, fill_whole
 from detailgen.sheet.caption import caption
 from detailgen.sheet.figure import Figure, label_of
-from detailgen.sheet.flow import GAP, Block, Column, Row, fill, moved, pieces_of
+from detailgen.sheet.flow import GAP, Block, Column, Piece, Row, fill, moved, pieces_of
 from detailgen.sheet.legend import legend
 from detailgen.sheet.pages import lettered
 from detailgen.sheet.plane import Box
@@ -65,11 +66,18 @@ def stage_sheets(request: SheetRequest) -> tuple[Scene, ...]:
     pages: list[Page] = []
     for sheet in plan.rows:
         page = Page(scales=[label_of(plan.scale)])
-        low = _set_panels(board, page, (plan, sheet), steps, figures)
+        low, free = _set_panels(board, page, (plan, sheet), steps, figures)
         columns = [board.side_column()]
         if len(pages) == len(plan.rows) - 1:
             columns += _below(board, low)
         waiting = fill(waiting, columns)
+        if not waiting:
+            here = frozenset(index for row in sheet for index in row)
+            fill_whole(_piece(stages_block(steps, here), board), columns[:1])
+        if not any(c.started for c in columns[1:]):
+            x0, y0, _, _ = board.inner
+            free.append(Column(x0, board.rest, low, y0))
+        columns += ruled_free(free)
         page.items += [i for c in columns for i in c.items]
         pages.append(page)
     while waiting:
@@ -155,13 +163,18 @@ def _set_panels(
     planned: tuple[_Plan, Sequence[Sequence[int]]],
     steps: Sequence[Step],
     figures: Sequence[Figure],
-) -> float:
-    """Set rows of panels with their captions; return the level at which they end."""
+) -> tuple[float, list[Column]]:
+    """Set rows of panels with their captions.
+
+    Returns:
+        The level at which they end, and what is free beside the last ones.
+    """
     plan, sheet = planned
     x0, _, _, top = board.inner
     width = panel_width(board, plan.columns)
     frame = _panel_box(plan.drawn, plan.scale)
     wide, high = frame[2] - frame[0], frame[3] - frame[1]
+    free: list[Column] = []
     for row in sheet:
         low = top
         for place, index in enumerate(row):
@@ -188,8 +201,15 @@ def _set_panels(
                 page.items += [moved(i, under, y) for i in one.items]
                 y -= one.height
             low = min(low, y, top - high)
+        if missing := plan.columns - len(row):
+            beside = x0 + len(row) * (width + GUTTER)
+            free.append(Column(beside, missing * (width + GUTTER) - GUTTER, top, low))
         top = low - GAP
-    return top
+    return top, free
+
+
+def _piece(block: Block, board: Board) -> Piece:
+    return pieces_of([block], board.column)[0]
 
 
 def _below(board: Board, level: float) -> list[Column]:

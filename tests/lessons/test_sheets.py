@@ -1,5 +1,8 @@
 """Stage sheets and checklists, read back item by item."""
 
+import pytest
+
+from detailgen.conditions import CONDITIONS
 from detailgen.lessons import checklist, cut_sheets, handout, stage_sheets
 from detailgen.lessons.stage_view import NEW_SHEET, stage_items
 from detailgen.margins import shown_at
@@ -58,6 +61,54 @@ def test_a_failing_rule_says_so_in_its_caption() -> None:
     joined = " ".join(words(stage_sheets(typical("wall", strip_in_out=30.0))))
     assert "FAILS" in joined
     assert "FAILS" not in " ".join(words(stage_sheets(typical("wall"))))
+
+
+@pytest.mark.parametrize("kind", CONDITIONS)
+def test_a_side_column_that_is_free_lists_all_stages_and_the_sheets_own_in_bold(
+    kind: str,
+) -> None:
+    request = typical(kind)
+    numbers = [str(stage.number) for stage in request.section.stages]
+    listing = 0
+    for sheet in stage_sheets(request):
+        texts = [i for i in sheet.items if isinstance(i, Text)]
+        starts = [i for i in texts if i.content == "ALL STAGES"]
+        for head in starts:
+            listing += 1
+            under = [
+                i for i in texts if i.at[0] >= head.at[0] and i.at[1] < head.at[1] - 1.0
+            ]
+            listed = [i for i in under if i.content.split()[0] in numbers]
+            assert [i.content.split()[0] for i in listed] == numbers
+            own = [f"stage-{i.content.split()[0]}" for i in listed if i.bold]
+            assert own == [v.id for v in sheet.views]
+    assert listing
+
+
+def test_where_panels_leave_a_sheet_free_there_are_lines_to_write_on() -> None:
+    sheets = stage_sheets(typical("roof-edge"))
+    ruled = [sheet for sheet in sheets if _lines(sheet)]
+    assert ruled
+    for sheet in ruled:
+        (head,) = (i for i in sheet.items if isinstance(i, Text) and i.content == "NOTES")
+        assert head.at[1] > max(_lines(sheet))
+    for sheet in set(sheets) - set(ruled):
+        assert "NOTES" not in words((sheet,))
+        assert len(sheet.views) > 1
+
+
+def _lines(sheet: Scene) -> list[float]:
+    """Return the levels of the lines to write on: long ones that only rule the paper."""
+    paths = (i for i in sheet.items if isinstance(i, Path) and i.layer == "table")
+    long = (p.points for p in paths if len(p.points) == 2)
+    levels = [a[1] for a, b in long if a[1] == b[1] and b[0] - a[0] > 60.0]
+    heads = [
+        i.at[1]
+        for i in sheet.items
+        if isinstance(i, Text) and i.bold and i.content.isupper()
+    ]
+    # a line under a heading is no line to write on
+    return [y for y in levels if all(not 0.0 < h - y < 4.0 for h in heads)]
 
 
 def test_the_checklist_has_values_tolerances_and_blanks() -> None:
