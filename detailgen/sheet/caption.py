@@ -13,6 +13,8 @@ _HEAD_PITCH: Final = 1.65 * HEAD
 """From line to line of a title: its capitals may have accents."""
 _BAR: Final = 42.0
 """About how long the scale bar is, mm on paper."""
+_UNDER: Final = 1.2
+"""White space between the bar and what is said under it, mm on paper."""
 _STEPS: Final = {
     UnitSystem.FEET_INCHES: [
         *(n * MM_PER_INCH for n in (0.5, 1, 2, 3, 6)),
@@ -47,10 +49,8 @@ def caption(
     y -= 3.2 + TEXT
     items.append(Text((0.0, y), label, TEXT, "text"))
     start = text_width(label, TEXT) + 10.0
-    below = 0.0
     if start + bar_width > width:
         start, y = 6.0, y - PITCH - 3.6
-        below = 1.2
     items += [moved(i, start, y - 0.6) for i in bar]
     said = " ".join(notes)
     beside = start + bar_width + 10.0
@@ -62,7 +62,7 @@ def caption(
         ]
         y -= (len(lines) - 1) * PITCH
     elif said:
-        y -= below
+        y -= _UNDER
         for line in wrap(said, width, TEXT):
             y -= PITCH
             items.append(Text((0.0, y), line, TEXT, "text"))

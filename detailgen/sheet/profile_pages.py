@@ -7,6 +7,7 @@ from typing import Final
 
 from detailgen.profile import Bend, End, HoleRow, Make, Profile
 from detailgen.sheet import blocks
+from detailgen.sheet.blank_view import blank_figure
 from detailgen.sheet.board import Board, Page
 from detailgen.sheet.caption import caption
 from detailgen.sheet.figure import Figure, label_of
@@ -33,6 +34,10 @@ _NARROW: Final = 90.0
 """In a column narrower than this, mm, a view has no room for its labels."""
 _ROWS: Final = 30.0
 """A table that goes on in the next column begins with at least so much, mm."""
+_SMALL: Final = 8.0
+"""A flat piece is drawn smaller than this only where nothing else fits."""
+_BROAD: Final = 0.7
+"""A flat piece is shown at least so many times as long as it is wide, if it can be."""
 _ROOM: Final = 9.0
 """White space about a view and its caption, mm."""
 
@@ -47,9 +52,13 @@ def profile_pages(board: Board) -> list[Page]:
     for number, profile in enumerate(shop.profiles, 1):
         table = pieces_of([_table(board.request, profile, number)], board.column)
         if alone:
-            setter.set_wide(_figure(board, profile, number, [], board.double), table)
+            wide = setter.set_wide(_figure(board, profile, number, [], board.double))
+            setter.set_under(wide, profile, number)
+            setter.flow(table)
         else:
             setter.set(_figure(board, profile, number, table, board.column), table)
+    for number, profile in enumerate(shop.profiles if not alone else (), 1):
+        setter.set_blank(profile, number)
     setter.flow(pieces_of(_left_out(board.request), board.column))
     return setter.finished()
 
@@ -79,13 +88,55 @@ class _Setter:
         self._place(self._columns[0], figure)
         self.flow(table)
 
-    def set_wide(self, figure: Figure, table: list[Piece]) -> None:
-        """Set a view over two columns of a new page, its table in the next one."""
+    def set_wide(self, figure: Figure) -> Column:
+        """Set a view over two columns of a new page; return what is free of them."""
         self._turn()
         wide = replace(self._columns[0], width=self._board.double)
         self._leave(2)
         self._place(wide, figure)
-        self.flow(table)
+        return wide
+
+    def set_under(self, column: Column, profile: Profile, number: int) -> None:
+        """Set a flat piece into a column, or elsewhere where it were too small there."""
+        if figure := self._blank(profile, number, [column]):
+            self._place(column, figure)
+        else:
+            self.set_blank(profile, number)
+
+    def set_blank(self, profile: Profile, number: int) -> None:
+        """Set a flat piece where it is largest, on a further page if need be."""
+        figure = self._blank(profile, number, self._columns)
+        if figure is None:
+            self._turn()
+            figure = self._blank(profile, number, self._columns, tiny=True)
+        assert figure is not None, "a flat piece fits into a column at some scale"
+        column = next(c for c in self._columns if self._takes(c, figure))
+        self._place(column, figure)
+
+    def _blank(
+        self, profile: Profile, number: int, columns: list[Column], *, tiny: bool = False
+    ) -> Figure | None:
+        """Return a flat piece at the largest scale that some column has room for.
+
+        At a smaller one where it is seen in so little of its length that it would not be
+        recognised.
+        """
+        request = self._board.request
+        found: list[Figure] = []
+        for scale in request.catalog.drafting.scales_of(request.units):
+            if scale.factor > _SMALL and (found or not tiny):
+                break
+            tried = (
+                blank_figure(request, profile, number, scale, c.width - 2.0)
+                for c in columns
+            )
+            found += [f for f, c in zip(tried, columns, strict=True) if self._takes(c, f)]
+        return max(found, key=lambda f: min(_BROAD, _breadth(f)), default=None)
+
+    def _takes(self, column: Column, figure: Figure) -> bool:
+        """Return whether a column has room for a view with its caption."""
+        high = self._high(figure, column.width)
+        return figure.width <= column.width - 2.0 and high <= self._free(column)
 
     def flow(self, pieces: list[Piece]) -> None:
         """Set pieces wherever there is room, on further pages if need be."""
@@ -120,8 +171,8 @@ class _Setter:
         items, high = caption(figure.title, figure.scale, figure.notes, width, units)
         return Row(high, tuple(items))
 
-    def _high(self, figure: Figure) -> float:
-        under = self._caption(figure, self._board.column).height
+    def _high(self, figure: Figure, width: float = 0.0) -> float:
+        under = self._caption(figure, width or self._board.column).height
         return figure.height + under + _ROOM + GAP
 
     def _place(self, column: Column, figure: Figure) -> None:
@@ -167,6 +218,12 @@ def _figure(
         if last or (figure.width <= width and figure.height <= high):
             return figure
     raise AssertionError("a series of scales is never empty")
+
+
+def _breadth(figure: Figure) -> float:
+    """Return how many times as long as it is wide a flat piece is shown."""
+    x0, y0, x1, y1 = figure.body
+    return (x1 - x0) / (y1 - y0)
 
 
 def _table(request: SheetRequest, profile: Profile, number: int) -> Block:

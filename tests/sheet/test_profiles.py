@@ -189,7 +189,8 @@ def test_profiles_come_last_and_only_where_there_are_any():
     asked = typical("roof-edge")
     plain, full = compose(asked), compose(with_shop(asked))
     assert len(full) == len(plain) + 1
-    assert [v.id for v in full[-1].views] == ["profile-1", "profile-2"]
+    shown = [v.id for v in full[-1].views]
+    assert shown == ["profile-1", "profile-2", "flat-1", "flat-2"]
     assert asked.shop is NOTHING
     assert not shop_scenes(asked)
     assert not shop_scenes(with_shop(typical("stack")))
