@@ -28,8 +28,8 @@ _LEAST: Final = 18.0
 """It is shown at least so long, mm on paper."""
 _BESIDE: Final = 34.0
 """What leaders, the upright dimension and the kink of the break take, mm on paper."""
-_FIRST, _NEXT = 0.06, 0.05
-"""Where leaders end on the lines, in the shown length: from line to line further in."""
+_END: Final = 2.0
+"""Leaders end on the lines of bends so far from the end of the piece, mm on paper."""
 
 
 def blank_figure(
@@ -56,17 +56,19 @@ def blank_figure(
     figure = Figure(f"flat-{number}", title, scale, box, box)
     figure.items.append(Path(ring, "pattern", closed=True, tag=profile.id))
     words: list[Word] = []
-    for place, (bend, told) in enumerate(zip(profile.bends, named, strict=True)):
+    holes = [x - r.diameter / 2 for r in profile.holes for x in r.along(profile.piece)[:1]]
+    end = min(_END * factor, long / 4.0, *(x / 2.0 for x in holes))  # clear of the holes
+    for bend, told in zip(profile.bends, named, strict=True):
         layer = "valley" if bend.turn is Turn.UP else "ridge"
         figure.items.append(Path(((0.0, -bend.at), (long, -bend.at)), layer))
-        x = long * (_FIRST + _NEXT * place)
-        words.append(Word(told, (x / factor, -bend.at / factor)))
+        words.append(Word(told, (end / factor, -bend.at / factor)))
     for row, told in zip(profile.holes, rows, strict=True):
         holes = [x for x in row.along(profile.piece) if x < long - row.diameter]
         radius = row.diameter / 2.0 / factor
         figure.items += [Circle((x, -row.across), radius, "pattern") for x in holes]
         if holes:
-            words.append(Word(told, (holes[0] / factor, -row.across / factor)))
+            edge = holes[0] / factor - radius  # words stand at the left
+            words.append(Word(told, (edge, -row.across / factor)))
     broken = profile.made_to_fit or long < profile.piece
     if broken:
         figure.items += break_line(((long, -wide), (long, 0.0)), factor)

@@ -1,16 +1,16 @@
 """Places for the labels of a bent metal: near what they name, clear of all ink."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import cos, dist, fsum, inf, pi, sin
 from typing import Final
 
 from detailgen.geometry import Point
 from detailgen.lettering import ASCENT, DESCENT, text_width
-from detailgen.sheet.flow import TEXT
+from detailgen.sheet.flow import PITCH, TEXT
 from detailgen.sheet.plane import Box, Segment, apart, around, cross, distance, grow, in_box
 
-_REACHES: Final = (1.0, 2.5, 4.5, 7.0, 10.0, 13.5, 18.0, 23.0)
+_REACHES: Final = (1.0, 2.5, 4.5, 7.0, 10.0, 13.5, 18.0, 23.0, 29.0, 36.0)
 """How far from what it names a label may stand, mm on paper."""
 _NEAR: Final = 2.0
 """A label that stands further from what it names has a leader, mm."""
@@ -18,6 +18,14 @@ CLEAR: Final = 0.9
 """Clear space about a label, mm."""
 _SEEN: Final = 60.0
 """So much trouble is seen: something runs over something else."""
+_RUNS_OVER: Final = 15.0
+"""From so much trouble on a label is set earlier the next time."""
+_AGAIN: Final = 60
+"""So often labels that ran into something are set earlier."""
+_ONE_PLACE: Final = 0.8
+"""What is nearer together than this, mm on paper, is one place."""
+_TOUCHES: Final = 0.3
+"""A leader so near to the end of another one, mm, is taken for it."""
 _WAYS: Final = 32
 """Directions in which a label is tried."""
 
@@ -27,9 +35,12 @@ class Name:
     """A label that looks for a place: what it says, and what it is of, on paper."""
 
     text: str
+    """Lines, from above."""
     at: Point
     out: Point
     """The direction in which it would rather stand."""
+    turn: int = -1
+    """Which it is along the metal, legs and bends counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,24 +68,58 @@ class Ink:
     """Strokes across and beside the metal."""
     lines: list[Segment] = field(default_factory=list[Segment])
     """Leaders."""
+    named: tuple[Point, ...] = ()
+    """What all labels name, those too that are still to be set."""
+
+
+def joined(names: Sequence[Name]) -> list[Name]:
+    """Return labels of one place as one, in their order along the metal.
+
+    A leg may be drawn so short that it and the bends at its ends cannot be told apart.
+    """
+    groups: list[list[Name]] = []
+    for name in names:
+        near = [g for g in groups if any(dist(name.at, n.at) < _ONE_PLACE for n in g)]
+        groups = [g for g in groups if g not in near]
+        groups.append([*(n for g in near for n in g), name])
+    groups.sort(key=lambda group: len(group) == 1)  # the tall ones first
+    return [_together(group) for group in groups]
+
+
+def _together(group: Sequence[Name]) -> Name:
+    if len(group) == 1:
+        return group[0]
+    along = sorted(group, key=lambda name: name.turn)
+    middle = along[len(along) // 2]
+    return Name("\n".join(n.text for n in along), middle.at, middle.out, middle.turn)
 
 
 def placed(names: Sequence[Name], ink: Ink) -> list[Label]:
     """Return the labels in their places, set in the first order without trouble.
 
-    Where none has, those of the order with the least.
+    Where none of the plain orders has, those that ran into something are set before the
+    others, again and again; in the end those of the order with the least trouble are taken.
     """
-    found: list[tuple[float, list[Label]]] = []
+    best: tuple[float, list[Label]] = inf, []
     turned = [list(names), list(reversed(names))]
     turned += [[*names[n:], *names[:n]] for n in range(1, len(names))]
-    for order in turned:
-        now = Ink(ink.metal, ink.half, ink.sides, ticks=ink.ticks)
+    order = turned[0]
+    for attempt in range(len(turned) + _AGAIN):
+        if attempt < len(turned):
+            order = turned[attempt]
+        now = replace(ink, boxes=[], lines=[], named=tuple(n.at for n in names))
         labels = [_label(name, now) for name in order]
         trouble = fsum(one.trouble for one in labels)
-        found.append((trouble, labels))
+        if trouble < best[0]:
+            best = trouble, labels
         if trouble < _SEEN:
             break
-    return min(found, key=lambda one: one[0])[1]
+        pairs = list(zip(order, labels, strict=True))
+        calm = [n for n, one in pairs if one.trouble < _RUNS_OVER]
+        turn = attempt % max(1, len(calm))
+        calm = calm[turn:] + calm[:turn]
+        order = [n for n, one in pairs if one.trouble >= _RUNS_OVER] + calm
+    return best[1]
 
 
 def _label(name: Name, ink: Ink) -> Label:
@@ -100,8 +145,9 @@ def _places(name: Name, half: float) -> Iterator[tuple[float, Box, Segment | Non
     With each goes what speaks against it before anything else is looked at, and whether it
     is so far out that a clear one would have been found.
     """
-    wide = text_width(name.text, TEXT) + 2.0 * CLEAR
-    high = (ASCENT + DESCENT) * TEXT + 2.0 * CLEAR
+    lines = name.text.split("\n")
+    wide = max(text_width(one, TEXT) for one in lines) + 2.0 * CLEAR
+    high = (ASCENT + DESCENT) * TEXT + (len(lines) - 1) * PITCH + 2.0 * CLEAR
     for reach in _REACHES:
         for way in range(_WAYS):
             angle = 2.0 * pi * way / _WAYS
@@ -154,8 +200,11 @@ def _troubles(box: Box, leader: Segment | None, ink: Ink) -> Iterator[float]:
     tip, _ = leader
     yield 150.0 * sum(in_box(leader, other) for other in ink.boxes)
     yield 120.0 * sum(cross(leader, line) for line in ink.lines)
-    near = (min(distance(line[0], leader), distance(tip, line)) for line in ink.lines)
-    yield 15.0 * sum(away < 1.0 for away in near)
+    others = (at for at in ink.named if at != tip)
+    yield 40.0 * sum(distance(at, leader) < _TOUCHES for at in others)
+    near = [min(distance(line[0], leader), distance(tip, line)) for line in ink.lines]
+    yield 120.0 * sum(away < _TOUCHES for away in near)
+    yield 15.0 * sum(_TOUCHES <= away < 1.0 for away in near)
     for each, lines in ((60.0, ink.ticks), (30.0, ink.metal)):
         yield each * sum(
             cross(leader, line) and distance(tip, line) > 0.05 for line in lines

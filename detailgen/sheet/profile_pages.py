@@ -90,11 +90,21 @@ class _Setter:
 
     def set_wide(self, figure: Figure) -> Column:
         """Set a view over two columns of a new page; return what is free of them."""
+        wide = self._wide()
+        self._place(wide, figure)
+        return wide
+
+    def _wide(self) -> Column:
+        """Return two columns of a new page as one."""
         self._turn()
         wide = replace(self._columns[0], width=self._board.double)
         self._leave(2)
-        self._place(wide, figure)
         return wide
+
+    def _fresh(self) -> list[Column]:
+        """Return the columns of a new page."""
+        self._turn()
+        return self._columns
 
     def set_under(self, column: Column, profile: Profile, number: int) -> None:
         """Set a flat piece into a column, or elsewhere where it were too small there."""
@@ -105,13 +115,13 @@ class _Setter:
 
     def set_blank(self, profile: Profile, number: int) -> None:
         """Set a flat piece where it is largest, on a further page if need be."""
-        figure = self._blank(profile, number, self._columns)
+        columns = self._columns
+        figure = self._blank(profile, number, columns)
         if figure is None:
-            self._turn()
-            figure = self._blank(profile, number, self._columns, tiny=True)
+            columns = [self._wide()] if self._board.column < _NARROW else self._fresh()
+            figure = self._blank(profile, number, columns, tiny=True)
         assert figure is not None, "a flat piece fits into a column at some scale"
-        column = next(c for c in self._columns if self._takes(c, figure))
-        self._place(column, figure)
+        self._place(next(c for c in columns if self._takes(c, figure)), figure)
 
     def _blank(
         self, profile: Profile, number: int, columns: list[Column], *, tiny: bool = False

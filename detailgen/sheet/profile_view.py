@@ -17,9 +17,9 @@ from detailgen.lettering import DESCENT
 from detailgen.profile import Bend, HoleRow, Make, Profile, Turn
 from detailgen.scene import Leader, Path, Terminator, Text
 from detailgen.sheet.figure import Figure
-from detailgen.sheet.flow import TEXT
+from detailgen.sheet.flow import PITCH, TEXT
 from detailgen.sheet.plane import Segment, around, grow, hull
-from detailgen.sheet.profile_labels import CLEAR, Ink, Name, placed
+from detailgen.sheet.profile_labels import CLEAR, Ink, Name, joined, placed
 from detailgen.units import UnitSystem, show_angle, show_length
 
 _DRAWN: Final = 0.8
@@ -66,19 +66,21 @@ def profile_figure(
     for row in profile.holes:
         tick = _tick(profile, line, row, factor)
         figure.items.append(Path(tick, "fastener"))
-        (x0, y0), (x1, y1) = tick
-        ink.ticks.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
+        ink.ticks.append(_on_paper(tick, factor))
     face = _face_mark(profile, line, max(1.4 * thick, 1.3 * factor))
     figure.items.append(Path(face, "dims"))
-    (x0, y0), (x1, y1) = face
-    ink.ticks.append(((x0 / factor, y0 / factor), (x1 / factor, y1 / factor)))
-    for one in placed(list(_names(profile, line, units, factor)), ink):
+    ink.ticks.append(_on_paper(face, factor))
+    figure.box = hull([body, *map(around, ink.ticks)])
+    for one in placed(joined(list(_names(profile, line, units, factor))), ink):
         figure.box = hull([figure.box, one.box])
-        at = (one.box[0] + CLEAR, one.box[1] + CLEAR + DESCENT * TEXT)
-        figure.items.append(Text(figure.model(at), one.text, TEXT, "dims"))
+        x, y = one.box[0] + CLEAR, one.box[1] + CLEAR + DESCENT * TEXT
+        for place, text in enumerate(reversed(one.text.split("\n"))):
+            at = figure.model((x, y + place * PITCH))
+            figure.items.append(Text(at, text, TEXT, "dims"))
         if one.leader is not None:
             ends = (figure.model(one.leader[0]), figure.model(one.leader[1]))
-            figure.items.append(Leader(ends, "leaders", Terminator.DOT, one.text))
+            named = one.text.replace("\n", ", ")
+            figure.items.append(Leader(ends, "leaders", Terminator.DOT, named))
     stated = "at true thickness" if times <= 1.0 else f"{times:g} times thicker than true"
     figure.notes = [f"Drawn {stated}. The stroke beside it marks the {profile.face}."]
     return figure
@@ -201,13 +203,15 @@ def _names(
         return (p[0] / factor, p[1] / factor)
 
     legs: list[tuple[float, Name]] = []
-    for leg, segment in zip(profile.legs, line.legs, strict=True):
+    pairs = zip(profile.legs, line.legs, strict=True)
+    for number, (leg, segment) in enumerate(pairs):
         text = show_length(leg.length, units)
         (x0, y0), (x1, y1) = segment
         n = _normal(segment)
         side = 1.0 if profile.face_left else -1.0
         middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
-        legs.append((leg.length, Name(text, paper(middle), (n[0] * side, n[1] * side))))
+        out = n[0] * side, n[1] * side
+        legs.append((leg.length, Name(text, paper(middle), out, 2 * number)))
     legs.sort(key=lambda found: -found[0])
     cut = max(1, len(legs) // 2)
     yield from (name for _, name in legs[:cut])
@@ -222,7 +226,8 @@ def _names(
         back = _towards(at, before[0])
         ahead = _towards(at, beyond[1])
         out = (-back[0] - ahead[0], -back[1] - ahead[1])
-        yield Name(_bend_text(bend), paper(at), _unit(out, _normal(before)))
+        out = _unit(out, _normal(before))
+        yield Name(_bend_text(bend), paper(at), out, 2 * number + 1)
     yield from (name for _, name in legs[cut:])
 
 
@@ -234,6 +239,11 @@ def _towards(a: Point, b: Point) -> Point:
 def _unit(v: Point, otherwise: Point) -> Point:
     span = hypot(*v)
     return (v[0] / span, v[1] / span) if span > 1e-3 else otherwise
+
+
+def _on_paper(line: Segment, factor: float) -> Segment:
+    (x0, y0), (x1, y1) = line
+    return (x0 / factor, y0 / factor), (x1 / factor, y1 / factor)
 
 
 def _bend_text(bend: Bend) -> str:

@@ -31,7 +31,7 @@ from detailgen.units import UnitSystem
 from detailgen.writers._scene_gate import validate
 from detailgen.writers.pdf import write
 from tests.sampling import SKIP, Tally, samples
-from tests.sheet.asked import catalog, request_of, typical
+from tests.sheet.asked import catalog, request_of, typical, with_shop
 
 KINDS = tuple(kind for kind in CONDITIONS if kind != "free-section")
 """A free section may be anything: tests/conditions/test_free_section.py draws some."""
@@ -81,8 +81,8 @@ def test_nothing_is_wrong_on_the_sheets(chunk: int, pytestconfig: pytest.Config)
     looked, whole = 0, pytestconfig.getoption("all_sets")
     for number, made in enumerate(chunk_of(chunk, whole=whole)):
         condition, parameters, site, paper, units, both = made
-        request = request_of(
-            condition, parameters, site, paper=paper, units=units, both=both
+        request = with_shop(
+            request_of(condition, parameters, site, paper=paper, units=units, both=both)
         )
         scenes = compose(request)
         _solids_are_sound(request)

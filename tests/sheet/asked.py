@@ -8,6 +8,7 @@ from detailgen.catalog import Catalog, load_catalog
 from detailgen.checks import check
 from detailgen.conditions import CONDITIONS, Condition, Site, Thickening
 from detailgen.parameters import Placed, Roof
+from detailgen.patterns.shopwork import shopwork
 from detailgen.section import LayeredSection
 from detailgen.sheet import Job, SheetRequest
 from detailgen.takeoff import take_off
@@ -52,6 +53,11 @@ def request_of(
         units=units,
         both_units=both,
     )
+
+
+def with_shop(request: SheetRequest) -> SheetRequest:
+    """Return the request with what a shop must know, as the pipeline asks for sheets."""
+    return replace(request, shop=shopwork(request.section, request.catalog))
 
 
 def typical(kind: str, **given: object) -> SheetRequest:

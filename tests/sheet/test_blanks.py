@@ -11,8 +11,8 @@ from detailgen.scene import Circle, Path, Scene, Text, View
 from detailgen.sheet import SheetRequest
 from detailgen.units import UnitSystem, show_thickness
 from detailgen.writers import WRITERS
-from tests.sheet.asked import typical
-from tests.sheet.test_profiles import VARIANTS, shop_scenes, with_shop
+from tests.sheet.asked import typical, with_shop
+from tests.sheet.test_profiles import VARIANTS, shop_scenes
 
 MM_PER_INCH = 25.4
 EXACT = 1e-6

@@ -7,7 +7,6 @@ import pytest
 
 from detailgen.conditions import CONDITIONS
 from detailgen.loader import job_of
-from detailgen.patterns.shopwork import shopwork
 from detailgen.pipeline import draw_job
 from detailgen.profile import NOTHING, Make, Profile, Shopwork
 from detailgen.scene import Path, Scene, Text
@@ -18,7 +17,7 @@ from detailgen.sheet.profile_pages import profile_pages
 from detailgen.sheet.profile_view import drawn_line, profile_figure, thickness_times
 from detailgen.units import UnitSystem, show_angle, show_length, show_thickness
 from detailgen.writers._scene_gate import validate
-from tests.sheet.asked import catalog, random_requests, typical
+from tests.sheet.asked import catalog, random_requests, typical, with_shop
 
 INCHES = UnitSystem.FEET_INCHES
 VARIANTS = [
@@ -27,10 +26,7 @@ VARIANTS = [
     ("scupper", {}), ("penetration-pocket", {}), ("expansion-joint", {}),
     ("independent-wall", {}), ("curb", {}), ("equipment-sleeper", {}), ("free-section", {}),
 ]  # fmt: skip
-
-
-def with_shop(request: SheetRequest) -> SheetRequest:
-    return replace(request, shop=shopwork(request.section, request.catalog))
+BENT = sorted({kind for kind, _ in VARIANTS} | {"drain", "deep-drain", "inside-corner"})
 
 
 def shop_scenes(request: SheetRequest) -> list[Scene]:
@@ -106,12 +102,16 @@ def test_nothing_clashes_and_every_writer_would_take_it(drawn):
         assert list(clashes(scene)) == []
 
 
-@pytest.mark.parametrize("kind", ["wall", "roof-edge"])
-def test_nothing_clashes_on_any_paper(kind):
-    for request in random_requests(kind, 16, seed=9):
+@pytest.mark.parametrize("kind", BENT)
+def test_nothing_clashes_on_any_paper(kind, pytestconfig):
+    """16 sets of every kind that bends metal; 100 with `--all-sets`."""
+    count, sheets = 100 if pytestconfig.getoption("all_sets") else 16, 0
+    for number, request in enumerate(random_requests(kind, count, seed=9)):
         for scene in shop_scenes(with_shop(request)):
             validate(scene)
-            assert list(clashes(scene)) == []
+            assert list(clashes(scene)) == [], (number, request.paper)
+            sheets += 1
+    assert sheets >= count // 8
 
 
 def _ring(profile: Profile, factor: float) -> list[tuple[float, float]]:
