@@ -2,6 +2,7 @@
 
 from collections.abc import Container, Sequence
 from dataclasses import replace
+from math import fsum
 from typing import Final
 
 from detailgen.lessons.class_text import ruled
@@ -44,7 +45,7 @@ def ruled_free(areas: Sequence[Column], title: str = NOTES) -> list[Column]:
     filled: list[Column] = []
     for area in areas:
         titles = [] if filled else [Piece(title, ())]
-        head = sum(r.height for p in titles for r in opening(p, area.width))
+        head = fsum(r.height for p in titles for r in opening(p, area.width))
         line = ruled(area.width, 1)[0].height
         count = int((area.room - head) / line)
         if count < _FEWEST:

@@ -13,6 +13,8 @@ _HEAD_PITCH: Final = 1.65 * HEAD
 """From line to line of a title: its capitals may have accents."""
 _BAR: Final = 42.0
 """About how long the scale bar is, mm on paper."""
+_WIDEST: Final = 240.0
+"""Longest line of what is said, mm: longer ones are hard to follow."""
 _UNDER: Final = 1.2
 """White space between the bar and what is said under it, mm on paper."""
 _STEPS: Final = {
@@ -55,7 +57,7 @@ def caption(
     said = " ".join(notes)
     beside = start + bar_width + 10.0
     if said and width - beside > 75.0:
-        lines = wrap(said, width - beside, TEXT)
+        lines = wrap(said, min(width - beside, _WIDEST), TEXT)
         items += [
             Text((beside, y - n * PITCH), line, TEXT, "text")
             for n, line in enumerate(lines)
@@ -63,7 +65,7 @@ def caption(
         y -= (len(lines) - 1) * PITCH
     elif said:
         y -= _UNDER
-        for line in wrap(said, width, TEXT):
+        for line in wrap(said, min(width, _WIDEST), TEXT):
             y -= PITCH
             items.append(Text((0.0, y), line, TEXT, "text"))
     return items, -y + 1.2

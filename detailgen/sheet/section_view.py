@@ -104,9 +104,11 @@ def section_figure(
     tags = [Tag(n.keynote.number, fault=False, aims=n.aims) for n in named]
     faults = fault_tags(request, drawn, factor, marks, "section")
     regions = [b.region for b in drawn.bodies]
-    lines = [s for i in figure.items if i.layer == "break" for s in strokes(i, factor)]
+    water = water_items(request, drawn, factor)
+    inked = [*(i for i in figure.items if i.layer == "break"), *water]
+    lines = [s for i in inked for s in strokes(i, factor)]
     placed = labelled(tags, faults, (body, how.side, factor), dims, (regions, lines))
-    figure.items += water_items(request, drawn, factor)
+    figure.items += water
     figure.items += dims
     for one in placed:
         figure.items += label_items(one, factor)

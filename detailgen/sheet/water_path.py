@@ -86,10 +86,11 @@ def _lengthened(line: Sequence[Point], factor: float) -> list[Point]:
     points = list(line)
     short = _SHORT * factor - fsum(dist(a, b) for a, b in pairwise(points))
     if short > 0.0:
-        (x0, y0), (x1, y1) = points[0], points[1]
-        far = dist(points[0], points[1])
-        start = (x0 + (x0 - x1) * short / far, y0 + (y0 - y1) * short / far)
-        points.insert(0, start)
+        (x0, y0), (x1, y1) = points[0], points[min(1, len(points) - 1)]
+        far = dist((x0, y0), (x1, y1))
+        # what lies open to the weather is reached from above
+        ux, uy = ((x0 - x1) / far, (y0 - y1) / far) if far else (0.0, 1.0)
+        points.insert(0, (x0 + ux * short, y0 + uy * short))
     return points
 
 

@@ -7,9 +7,11 @@ import pytest
 from detailgen.conditions import CONDITIONS
 from detailgen.scene import Path, Text
 from detailgen.sheet import compose
-from detailgen.sheet.water_path import LAYER
+from detailgen.sheet.clashes import clashes
+from detailgen.sheet.water_path import LAYER, _lengthened
 from detailgen.waterpath import ways
-from tests.sheet.asked import typical
+from detailgen.writers._scene_gate import validate
+from tests.sheet.asked import random_requests, typical, with_shop
 
 
 def _arrows(scene) -> list[Path]:
@@ -43,3 +45,25 @@ def test_an_arrow_ends_at_what_gets_wet() -> None:
         assert x0 - 10.0 <= arrow.points[-1][0] <= x1 + 10.0
         assert len(arrow.points) >= 2
     assert view.factor > 0
+
+
+@pytest.mark.parametrize("kind", CONDITIONS)
+def test_arrows_are_kept_clear_of_by_marks_on_any_paper(
+    kind: str, pytestconfig: pytest.Config
+) -> None:
+    """8 random sets of every kind, one on each paper; 40 with `--all-sets`."""
+    count, arrows = 40 if pytestconfig.getoption("all_sets") else 8, 0
+    for number, request in enumerate(random_requests(kind, count, seed=31)):
+        scenes = compose(with_shop(replace(request, water=True)))
+        for scene in scenes:
+            validate(scene)
+            assert clashes(scene) == [], (number, request.paper)
+        arrows += len(_arrows(scenes[0]))
+    assert arrows
+
+
+def test_what_lies_open_to_the_weather_is_reached_from_above() -> None:
+    points = _lengthened([(3.0, 5.0)], 4.0)
+    assert points == [(3.0, 5.0 + 4.0 * 7.0), (3.0, 5.0)]
+    assert _lengthened([(0.0, 0.0), (100.0, 0.0)], 4.0) == [(0.0, 0.0), (100.0, 0.0)]
+    assert _lengthened([(0.0, 0.0), (10.0, 0.0)], 4.0)[0] == (-18.0, 0.0)

@@ -219,8 +219,9 @@ def test_the_sheet_prints_the_workbook_s_width(turns):
     text = _printed([0.740, 0.420, 1.050, 1.000], turns, (0.050, 0.032, K_OF_THE_CONSTANTS))
     [width] = re.findall(r'Developed width: .*?\((\d\.\d{3})"\)', text)
     assert float(width) == pytest.approx(2.973, abs=0.0015)
-    assert text.count("90\u00b0 UP") == sum(turn > 0 for turn in turns)
-    assert text.count("90\u00b0 DOWN") == sum(turn < 0 for turn in turns)
+    # each beside the metal and on the flat piece
+    assert text.count("90\u00b0 UP") == 2 * sum(turn > 0 for turn in turns)
+    assert text.count("90\u00b0 DOWN") == 2 * sum(turn < 0 for turn in turns)
 
 
 @pytest.mark.parametrize(("t", "r", "k", "a", "ba", "ossb", "bd"), COMPUTED)
