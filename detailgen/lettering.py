@@ -32,6 +32,9 @@ DESCENT: Final = 0.33
 LINE_PITCH: Final = 1.6
 """From one base line to the next, in heights of a capital."""
 
+LONGEST: Final = 250
+"""Characters that one text may have: every reader of DXF takes so many."""
+
 REPLACEMENTS: Final = {
     "\u00ad": "",
     "\u200b": "",
@@ -147,9 +150,10 @@ def text_width(text: str, height: float, *, bold: bool = False) -> float:
 def wrap(text: str, width: float, height: float, *, bold: bool = False) -> list[str]:
     """Break a text into lines no wider than `width` mm.
 
-    Lines break at spaces; a word wider than the line breaks after a hyphen or a slash,
-    and failing that anywhere. A number stays with its fraction and its unit while they
-    fit on a line. Blank text gives no lines.
+    No line has more characters than a text may have. Lines break at spaces; a word wider
+    than the line breaks after a hyphen or a slash, and failing that anywhere. A number
+    stays with its fraction and its unit while they fit on a line. Blank text gives no
+    lines.
     """
     lines: list[str] = []
     line = ""
@@ -157,7 +161,7 @@ def wrap(text: str, width: float, height: float, *, bold: bool = False) -> list[
         if not word:
             continue
         trial = f"{line} {word}" if line else word
-        if text_width(trial, height, bold=bold) <= width:
+        if len(trial) <= LONGEST and text_width(trial, height, bold=bold) <= width:
             line = trial
             continue
         if line:
@@ -172,9 +176,14 @@ def wrap(text: str, width: float, height: float, *, bold: bool = False) -> list[
 def _break_word(word: str, width: float, height: float, *, bold: bool) -> list[str]:
     """Cut a word into pieces that fit the width, one character at the least."""
     pieces: list[str] = []
-    while text_width(word, height, bold=bold) > width and len(word) > 1:
+    while len(word) > 1 and (
+        len(word) > LONGEST or text_width(word, height, bold=bold) > width
+    ):
         fits = 1
-        while text_width(word[: fits + 1], height, bold=bold) <= width:
+        while (
+            fits < min(LONGEST, len(word))
+            and text_width(word[: fits + 1], height, bold=bold) <= width
+        ):
             fits += 1
         good = [
             i + 1 for i, (a, b) in enumerate(pairwise(word)) if a in "-/" and b.isalpha()

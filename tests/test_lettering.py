@@ -14,6 +14,7 @@ from detailgen.lettering import (
     CAP,
     DESCENT,
     FAMILY,
+    LONGEST,
     font_path,
     has_glyphs,
     letterable,
@@ -90,6 +91,17 @@ def test_wrapped_lines_fit_and_hold_all_the_text(text, width, bold):
     assert all(text_width(line, 2.5, bold=bold) <= width for line in lines)
     assert "".join("".join(lines).split()) == "".join(text.split())
     assert all(line.strip() for line in lines)
+
+
+@pytest.mark.parametrize(
+    "text", ["ab " * 300, "i" * 900, "long-words/" * 90, "1 1/2 in " * 90]
+)
+@pytest.mark.parametrize("width", [60.0, 500.0, 1e6])
+def test_no_line_has_more_characters_than_a_text_may_have(text, width):
+    lines = wrap(text, width, 2.5)
+    assert all(0 < len(line) <= LONGEST for line in lines)
+    assert "".join("".join(lines).split()) == "".join(text.split())
+    assert width < 1e6 or len(lines) <= len(text) // 150 + 1
 
 
 def test_a_letter_wider_than_the_line_stands_alone():

@@ -12,7 +12,7 @@ from math import fsum
 from typing import Final, assert_never
 
 from detailgen.geometry import Point
-from detailgen.lettering import letterable, text_width
+from detailgen.lettering import LONGEST, letterable, text_width
 from detailgen.scene import (
     CAPTION_HEIGHT,
     CELL_PAD,
@@ -43,8 +43,6 @@ NAME: Final = re.compile(r"[A-Za-z][A-Za-z0-9_$-]{0,99}")
 """Names of layers, patterns and tags: good in a DXF table and as an XML id."""
 STEM: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,99}")
 """Ids of sheets: good as a file name and as a layout name."""
-LONGEST: Final = 250
-"""Characters in one text: what a DXF text entity may hold."""
 SLACK: Final = 0.01
 """How far ink may leave the sheet or its view, mm: rounding."""
 TRUE_SLACK: Final = 1e-4

@@ -2,10 +2,10 @@
 
 import pytest
 
+from detailgen.lettering import LONGEST
 from detailgen.scene import Text
 from detailgen.sheet.caption import caption
 from detailgen.units import UnitSystem
-from detailgen.writers._scene_gate import LONGEST
 from tests.sheet.asked import catalog
 
 WORDS = "Drawn thicker than true: sheets 1.5 times, metal 3 times. " * 12
