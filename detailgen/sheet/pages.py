@@ -69,6 +69,8 @@ def compose(request: SheetRequest) -> tuple[Scene, ...]:
     x0, y0, _, y1 = board.inner
     figure, marks = _main_figure(board.request, (x0, y0, x0 + board.rest, y1))
     wanted = texts(board.request, marks)
+    if said := [n for n in water_notes(board.request) if n not in figure.notes]:
+        wanted = [blocks.numbered("WATER PATH", [("", told) for told in said]), *wanted]
     pages, closer = _pages(board, figure, marks, wanted, closer=True)
     if closer and len(pages) > _FEW and pages[-1].used < _SAVED:
         without, _ = _pages(board, figure, marks, wanted, closer=False)
@@ -263,7 +265,10 @@ def _main_figure(request: SheetRequest, zone: Box) -> tuple[Figure, dict[str, st
         figure = section_figure(request, drawn, scale, how, marks)
         figure.notes = _notes(request, as_drawn(drawn))
         room = high - _caption(request, figure, zone[2] - zone[0])[1] - 3.0
-        if last or (figure.width <= wide and figure.height <= room):
+        if figure.width <= wide and figure.height <= room:
+            return figure, marks
+        if last:  # what is said of water stands among the texts then
+            figure.notes = _notes(replace(request, water=False), as_drawn(drawn))
             return figure, marks
     raise AssertionError("a series of scales is never empty")
 
