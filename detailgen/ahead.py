@@ -37,6 +37,7 @@ class Ahead:
         self.formats = tuple(formats)
         """What it writes."""
         self._process, self._to, self._back = process, to, back
+        self._ended = False
 
     def begin(self, groups: "Sequence[Sequence[Scene]]") -> None:
         """Let it write groups of sheets."""
@@ -53,7 +54,10 @@ class Ahead:
         return found
 
     def end(self) -> None:
-        """End it, whatever it is doing."""
+        """End it, whatever it is doing; nothing happens where it has been ended."""
+        if self._ended:
+            return
+        self._ended = True
         with suppress(ProcessLookupError):
             os.kill(self._process, signal.SIGKILL)
         os.waitpid(self._process, 0)

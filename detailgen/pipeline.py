@@ -192,7 +192,7 @@ def draw_job(
     from detailgen.sheet.numbering import numbered
 
     memory = Memory(job, formats, water=water, past=past)
-    known = _all_told(job, memory, water, progress)
+    known = _all_told(job, memory, water, progress, ahead)
     told = [one for one, _ in known]
     counts = [len(one.sheets) for one in told]
     starts, of = [0, *accumulate(counts)], sum(counts)
@@ -243,7 +243,7 @@ def draw_job(
 
 
 def _all_told(
-    job: Job, memory: Memory, water: bool, progress: Progress
+    job: Job, memory: Memory, water: bool, progress: Progress, ahead: Ahead | None
 ) -> list[tuple[Told, bytes | None]]:
     """Return what each condition comes to, worked out where nothing remembers it.
 
@@ -251,6 +251,8 @@ def _all_told(
     """
     known = [memory.told(n) for n in range(len(job.conditions))]
     unknown = [n for n, one in enumerate(known) if one is None]
+    if ahead and len(unknown) >= FEW_GROUPS:  # all cores have enough to do without it
+        ahead.end()
     for n in set(range(len(known))).difference(unknown):
         progress(f"{job.conditions[n].id} is as it was")
 

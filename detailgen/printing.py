@@ -53,6 +53,10 @@ class Ahead(Protocol):
         """Return the files of the groups that it was given; None when it is gone."""
         ...
 
+    def end(self) -> None:
+        """Let it go, with the memory that it holds."""
+        ...
+
 
 def printed(
     count: int,

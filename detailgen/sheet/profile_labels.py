@@ -107,6 +107,8 @@ def placed(names: Sequence[Name], ink: Ink) -> list[Label]:
     for attempt in range(len(turned) + _AGAIN):
         if attempt < len(turned):
             order = turned[attempt]
+        elif all(one.trouble < _SEEN for one in best[1]):
+            break
         now = replace(ink, boxes=[], lines=[], named=tuple(n.at for n in names))
         labels = [_label(name, now) for name in order]
         trouble = fsum(one.trouble for one in labels)
